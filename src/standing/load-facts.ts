@@ -1,0 +1,124 @@
+import type { HomeFacts, SeriesFacts } from '../domain/facts.ts'
+import { type Db, sql } from '../platform/db/client.ts'
+
+/** What is kept of a standing between two reckonings. */
+export type KeptStanding = { readonly body: string; readonly version: number; readonly engineVersion: number }
+/** An evaluation kept from last time, good only while its key matches what would go into it now. */
+export type KeptEvaluation = { readonly testId: string; readonly key: string; readonly body: string }
+
+export type LoadedHome = {
+  /** `series` is empty in these facts wherever `seriesIds` names one: values are loaded only for tests that must be evaluated. */
+  readonly facts: HomeFacts
+  readonly seriesIds: ReadonlyMap<string, string>
+  readonly evaluations: readonly KeptEvaluation[]
+  readonly kept: KeptStanding | null
+}
+
+type Row = {
+  id: string
+  zone: string
+  jurisdiction: string
+  buildingUse: HomeFacts['buildingUse']
+  yearBuilt: number | null
+  locations: HomeFacts['locations']
+  systems: HomeFacts['systems']
+  tests: (Omit<HomeFacts['tests'][number], 'exposures'> & {
+    exposures: (HomeFacts['tests'][number]['exposures'][number] & { seriesId: string | null })[]
+  })[]
+  events: HomeFacts['events']
+  evaluations: KeptEvaluation[]
+  kept: KeptStanding | null
+}
+
+const ms = (column: string) => `(extract(epoch from ${column}) * 1000)::bigint`
+
+const locationJson = `json_build_object('id', l.id, 'name', l.name, 'floor', l.floor, 'livedIn', l.lived_in, 'roomKind', l.room_kind)`
+
+// One statement for any number of homes: each sub-select is an index look-up by its parent.
+const homesFacts = sql(
+  'standing-homes-facts',
+  `select p.id, p.zone, p.jurisdiction, p.building_use as "buildingUse", p.year_built as "yearBuilt",
+     (select coalesce(json_agg(${locationJson} order by l.position, l.id), '[]')
+        from test_location l where l.property_id = p.id and l.voided_at is null) as locations,
+     (select coalesce(json_agg(json_build_object(
+          'id', s.id, 'type', s.type, 'active', s.active, 'installedBy', s.installed_by,
+          'events', (select coalesce(json_agg(json_build_object('id', e.id, 'kind', e.kind,
+                'when', json_build_object('at', ${ms('e.at')}, 'edtf', e.edtf)) order by e.at, e.id), '[]')
+              from system_event e where e.system_id = s.id and e.voided_at is null),
+          'components', (select coalesce(json_agg(json_build_object('id', c.id, 'kind', c.kind, 'model', c.model,
+                'installed', json_build_object('at', ${ms('c.installed_at')}, 'edtf', c.installed_edtf),
+                'removed', case when c.removed_at is null and c.removed_edtf is null then null
+                  else json_build_object('at', ${ms('c.removed_at')}, 'edtf', c.removed_edtf) end) order by c.id), '[]')
+              from system_component c where c.system_id = s.id and c.voided_at is null)) order by s.id), '[]')
+        from system s where s.property_id = p.id and s.voided_at is null) as systems,
+     (select coalesce(json_agg(json_build_object(
+          'id', t.id, 'version', t.version, 'systemId', t.system_id, 'purpose', t.purpose, 'method', t.method,
+          'source', t.source, 'setAt', ${ms('t.set_at')}, 'pickedUpAt', ${ms('t.picked_up_at')},
+          'sentToLabAt', ${ms('t.sent_to_lab_at')}, 'resultInAt', ${ms('t.result_in_at')},
+          'closedSince', ${ms('t.closed_since')}, 'closedDuring', t.closed_during, 'severeWeather', t.severe_weather,
+          'systemRunning', t.system_running, 'tampering', t.tampering, 'acceptedAt', ${ms('t.accepted_at')},
+          'exposures', (select coalesce(json_agg(json_build_object(
+                'id', x.id, 'location', case when l.id is null then null else ${locationJson} end,
+                'role', x.role, 'pairKey', x.pair_key, 'startAt', ${ms('x.start_at')}, 'stopAt', ${ms('x.stop_at')},
+                'placement', json_build_object('heightCm', x.height_cm, 'fromOpeningCm', x.from_opening_cm,
+                  'fromExteriorWallCm', x.from_exterior_wall_cm, 'fromHeatCm', x.from_heat_cm, 'fromObjectCm', x.from_object_cm),
+                'deviceId', x.device_id,
+                'calibrations', (select coalesce(json_agg(json_build_object('calibratedOn', c.calibrated_on, 'validUntil', c.valid_until)
+                    order by c.calibrated_on, c.id), '[]') from calibration c where c.device_id = x.device_id and c.voided_at is null),
+                'lotExpiresOn', (select d.expires_on from device d where d.id = x.device_id),
+                'result', case when x.value is null then null else json_build_object('value', x.value, 'unit', x.unit,
+                  'qualifier', x.qualifier, 'uncertainty', x.uncertainty) end,
+                'series', null, 'seriesId', r.id) order by x.position, x.id), '[]')
+              from exposure x left join test_location l on l.id = x.location_id left join series r on r.exposure_id = x.id
+             where x.test_id = t.id and x.voided_at is null)) order by t.id), '[]')
+        from test t where t.property_id = p.id and t.voided_at is null) as tests,
+     (select coalesce(json_agg(json_build_object('id', h.id, 'kind', h.kind,
+          'when', json_build_object('at', ${ms('h.at')}, 'edtf', h.edtf)) order by h.at, h.id), '[]')
+        from home_event h where h.property_id = p.id and h.voided_at is null) as events,
+     (select coalesce(json_agg(json_build_object('testId', v.test_id, 'key', v.key, 'body', v.body)), '[]')
+        from test_evaluation v join test t on t.id = v.test_id where t.property_id = p.id) as evaluations,
+     (select json_build_object('body', k.body, 'version', k.version, 'engineVersion', k.engine_version)
+        from standing k where k.property_id = p.id) as kept
+   from property p where p.id = any($1::uuid[]) order by p.id`,
+)
+
+const seriesOf = sql(
+  'standing-series',
+  `select id, ${ms('start_at')} as "startAt", interval_s as "intervalS", unit, scale, "values", offsets_s as "offsetsS",
+     device_corrected_first_hours as "deviceCorrectedFirstHours"
+   from series where id = any($1::uuid[])`,
+)
+
+/** The facts of each home, in id order: one statement, however many homes. Voided facts stay out. */
+export async function loadHomes(db: Db, propertyIds: readonly string[]): Promise<LoadedHome[]> {
+  const rows = await db.rows<Row>(homesFacts, [propertyIds])
+  return rows.map(row => {
+    const seriesIds = new Map<string, string>()
+    const tests = row.tests.map(test => ({
+      ...test,
+      exposures: test.exposures.map(({ seriesId, ...exposure }) => {
+        if (seriesId) seriesIds.set(exposure.id, seriesId)
+        return exposure
+      }),
+    }))
+    const facts: HomeFacts = {
+      propertyId: row.id,
+      zone: row.zone,
+      jurisdiction: row.jurisdiction,
+      buildingUse: row.buildingUse,
+      yearBuilt: row.yearBuilt,
+      locations: row.locations,
+      systems: row.systems,
+      tests,
+      events: row.events,
+    }
+    return { facts, seriesIds, evaluations: row.evaluations, kept: row.kept }
+  })
+}
+
+/** The records with these ids, by id. */
+export async function loadSeries(db: Db, ids: readonly string[]): Promise<Map<string, SeriesFacts>> {
+  if (ids.length === 0) return new Map()
+  const rows = await db.rows<SeriesFacts & { id: string }>(seriesOf, [ids])
+  return new Map(rows.map(({ id, ...series }) => [id, series]))
+}

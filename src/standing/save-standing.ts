@@ -1,0 +1,122 @@
+import type { Obligation } from '../domain/answers.ts'
+import type { Instant } from '../domain/facts.ts'
+import { at, sql, type Tx } from '../platform/db/client.ts'
+import { newId } from '../platform/ids.ts'
+
+export type StandingRow = {
+  readonly propertyId: string
+  readonly body: string
+  readonly outcome: string
+  readonly nextChangeAt: Instant | null
+  readonly nextDueOn: string | null
+  readonly engineVersion: number
+}
+export type ObligationRow = Obligation & { readonly propertyId: string; readonly round: number }
+export type EvaluationRow = { readonly testId: string; readonly key: string; readonly body: string }
+
+const iso = (instant: Instant | null) => (instant === null ? null : at(instant).toISOString())
+
+const upsertStandings = sql(
+  'standing-upsert',
+  `insert into standing (property_id, body, outcome, next_change_at, next_due_on, engine_version, version, computed_at)
+   select i.property_id, i.body, i.outcome, i.next_change_at, i.next_due_on, i.engine_version, 1, $2
+     from jsonb_to_recordset($1::jsonb) as i(property_id uuid, body text, outcome text, next_change_at timestamptz,
+       next_due_on date, engine_version int)
+   on conflict (property_id) do update set body = excluded.body, outcome = excluded.outcome,
+     next_change_at = excluded.next_change_at, next_due_on = excluded.next_due_on, stale_since = null,
+     engine_version = excluded.engine_version, version = standing.version + 1, computed_at = excluded.computed_at
+   returning property_id as "propertyId", version`,
+)
+
+/** Writes changed standings and gives each one's new version. */
+export async function saveStandings(tx: Tx, now: Instant, rows: readonly StandingRow[]): Promise<Map<string, number>> {
+  if (rows.length === 0) return new Map()
+  const input = rows.map(row => ({
+    property_id: row.propertyId,
+    body: row.body,
+    outcome: row.outcome,
+    next_change_at: iso(row.nextChangeAt),
+    next_due_on: row.nextDueOn,
+    engine_version: row.engineVersion,
+  }))
+  const saved = await tx.rows<{ propertyId: string; version: number }>(upsertStandings, [
+    JSON.stringify(input),
+    at(now),
+  ])
+  return new Map(saved.map(row => [row.propertyId, row.version]))
+}
+
+const unmarkStale = sql(
+  'standing-unmark-stale',
+  'update standing set stale_since = null where property_id = any($1::uuid[]) and stale_since is not null',
+)
+export const confirmStandings = (tx: Tx, propertyIds: readonly string[]) => tx.rows(unmarkStale, [propertyIds])
+
+const upsertEvaluations = sql(
+  'standing-upsert-evaluations',
+  `insert into test_evaluation (test_id, key, body)
+   select * from jsonb_to_recordset($1::jsonb) as i("testId" uuid, key text, body text)
+   on conflict (test_id) do update set key = excluded.key, body = excluded.body`,
+)
+
+export async function saveEvaluations(tx: Tx, rows: readonly EvaluationRow[]): Promise<void> {
+  if (rows.length > 0) await tx.rows(upsertEvaluations, [JSON.stringify(rows)])
+}
+
+const upsertObligations = sql(
+  'standing-upsert-obligations',
+  `insert into obligation (id, property_id, kind, cause_id, earliest_on, due_on, due_at, remind_at, round, because, owed_by, recommended, created_at, updated_at)
+   select i.id, i.property_id, i.kind, i.cause_id, i.earliest_on, i.due_on, i.due_at, i.remind_at, i.round, i.because, i.owed_by, i.recommended, $2, $2
+     from jsonb_to_recordset($1::jsonb) as i(id uuid, property_id uuid, kind text, cause_id uuid, earliest_on date,
+       due_on date, due_at timestamptz, remind_at timestamptz[], round int, because jsonb, owed_by text, recommended boolean)
+   on conflict (property_id, kind, cause_id) do update set earliest_on = excluded.earliest_on, due_on = excluded.due_on,
+     due_at = excluded.due_at, remind_at = excluded.remind_at, round = excluded.round, because = excluded.because,
+     owed_by = excluded.owed_by, recommended = excluded.recommended, fulfilled_at = null, updated_at = excluded.updated_at`,
+)
+
+// An obligation that is no longer answered by the standing has been met, or its cause is gone.
+const endObligations = sql(
+  'standing-end-obligations',
+  `update obligation o set fulfilled_at = $3, updated_at = $3, next_remind_at = null
+    where o.property_id = any($1::uuid[]) and o.fulfilled_at is null
+      and not exists (select 1 from jsonb_to_recordset($2::jsonb) as i(property_id uuid, kind text, cause_id uuid)
+        where i.property_id = o.property_id and i.kind = o.kind and i.cause_id = o.cause_id)`,
+)
+
+// The next rung is the first of this round that no notice stands for: the sweep looks at this column alone.
+const pointAtNextRung = sql(
+  'standing-next-rung',
+  `update obligation o set next_remind_at = r.next
+     from (select o.id, (select min(g.at) from unnest(o.remind_at) with ordinality g(at, rung)
+              where not exists (select 1 from notice n where n.obligation_id = o.id and n.round = o.round and n.rung = g.rung)) as next
+             from obligation o where o.property_id = any($1::uuid[]) and o.fulfilled_at is null) r
+    where o.id = r.id and o.next_remind_at is distinct from r.next`,
+)
+
+/** Brings the obligations of these homes to what their standings say: added, moved, ended. */
+export async function saveObligations(
+  tx: Tx,
+  now: Instant,
+  propertyIds: readonly string[],
+  rows: readonly ObligationRow[],
+): Promise<void> {
+  const input = JSON.stringify(
+    rows.map(row => ({
+      id: newId(),
+      property_id: row.propertyId,
+      kind: row.kind,
+      cause_id: row.causeId,
+      earliest_on: row.earliestOn,
+      due_on: row.dueOn,
+      due_at: iso(row.dueAt),
+      remind_at: row.remindAt.map(iso),
+      round: row.round,
+      because: row.because,
+      owed_by: row.owedBy,
+      recommended: row.recommended,
+    })),
+  )
+  await tx.rows(upsertObligations, [input, at(now)])
+  await tx.rows(endObligations, [propertyIds, input, at(now)])
+  await tx.rows(pointAtNextRung, [propertyIds])
+}
