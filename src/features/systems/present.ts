@@ -1,0 +1,60 @@
+import type { z } from 'zod'
+import type { When } from '../../domain/facts.ts'
+import { instantText, instantTextOrNull } from '../../platform/http/scalars.ts'
+import type { SystemRow } from './rows.ts'
+import type { systemOut } from './schemas.ts'
+
+const presentWhen = (when: When) => ({ at: instantTextOrNull(when.at), approx: when.edtf })
+
+/** A system as the API shows it; nothing appears here that is not named. */
+export const presentSystem = (system: SystemRow): z.output<typeof systemOut> => ({
+  id: system.id,
+  propertyId: system.propertyId,
+  tag: system.tag,
+  type: system.type,
+  active: system.active,
+  installedBy: system.installedBy,
+  installerName: system.installerName,
+  note: system.note,
+  components: system.components.map(part => ({
+    id: part.id,
+    kind: part.kind,
+    model: part.model,
+    serial: part.serial,
+    lot: part.lot,
+    place: part.place,
+    installed: presentWhen(part.installed),
+    removed: part.removed && presentWhen(part.removed),
+    removalReason: part.removalReason,
+    note: part.note,
+    version: part.version,
+  })),
+  suctionPoints: system.suctionPoints.map(point => ({
+    id: point.id,
+    name: point.name,
+    foundationAreaId: point.foundationAreaId,
+    since: instantTextOrNull(point.since),
+    until: instantTextOrNull(point.until),
+    note: point.note,
+  })),
+  events: system.events.map(event => ({
+    id: event.id,
+    kind: event.kind,
+    when: presentWhen(event.when),
+    note: event.note,
+  })),
+  gaugeReadings: system.gaugeReadings.map(reading => ({
+    id: reading.id,
+    role: reading.role,
+    value: reading.value,
+    unit: reading.unit,
+    at: instantText(reading.at),
+    readBy: reading.readBy,
+    note: reading.note,
+  })),
+  version: system.version,
+  createdAt: instantText(system.createdAt),
+  updatedAt: instantText(system.updatedAt),
+  voidedAt: instantTextOrNull(system.voidedAt),
+  voidReason: system.voidReason,
+})

@@ -1,0 +1,124 @@
+import { seen } from '../../platform/auth/seen.ts'
+import { at, type Db, sql, type Tx } from '../../platform/db/client.ts'
+import type { Act } from '../../platform/db/record-write.ts'
+import { notFound } from '../../platform/http/problem.ts'
+import type { SystemColumns, SystemRow } from './rows.ts'
+
+type Who = Pick<Act, 'actor' | 'now'>
+
+const ms = (column: string) => `(extract(epoch from ${column}) * 1000)::bigint`
+const visible = (n: number) =>
+  `($${n} or s.property_id in (select property_id from visible_home($${n + 1}, $${n + 2}, $${n + 3})))`
+
+const columns = `s.id, s.property_id as "propertyId", s.tag, s.type, s.active, s.installed_by as "installedBy",
+  s.installer_name as "installerName", s.note, s.version, s.created_at as "createdAt", s.updated_at as "updatedAt",
+  s.voided_at as "voidedAt", s.void_reason as "voidReason", p.zone,
+  (select coalesce(json_agg(json_build_object('id', c.id, 'kind', c.kind, 'model', c.model, 'serial', c.serial,
+       'lot', c.lot, 'place', c.place, 'installed', json_build_object('at', ${ms('c.installed_at')}, 'edtf', c.installed_edtf),
+       'removed', case when c.removed_at is null and c.removed_edtf is null then null
+         else json_build_object('at', ${ms('c.removed_at')}, 'edtf', c.removed_edtf) end,
+       'removalReason', c.removal_reason, 'note', c.note, 'version', c.version) order by c.installed_at, c.id), '[]')
+     from system_component c where c.system_id = s.id and c.voided_at is null) as components,
+  (select coalesce(json_agg(json_build_object('id', o.id, 'name', o.name, 'foundationAreaId', o.foundation_area_id,
+       'since', ${ms('o.since')}, 'until', ${ms('o.until')}, 'note', o.note) order by o.since, o.id), '[]')
+     from suction_point o where o.system_id = s.id and o.voided_at is null) as "suctionPoints",
+  (select coalesce(json_agg(json_build_object('id', e.id, 'kind', e.kind,
+       'when', json_build_object('at', ${ms('e.at')}, 'edtf', e.edtf), 'note', e.note) order by e.at, e.id), '[]')
+     from system_event e where e.system_id = s.id and e.voided_at is null) as events,
+  (select coalesce(json_agg(json_build_object('id', g.id, 'role', g.role, 'value', g.value, 'unit', g.unit,
+       'at', ${ms('g.at')}, 'readBy', g.read_by, 'note', g.note) order by g.at, g.id), '[]')
+     from gauge_reading g where g.system_id = s.id and g.voided_at is null) as "gaugeReadings"`
+
+const byId = sql(
+  'system-by-id',
+  `select ${columns} from system s join property p on p.id = s.property_id where s.id = $1 and ${visible(2)}`,
+)
+
+/** The system with its parts as they are dated, or the 404 it shares with those that are not this actor's. */
+export async function readSystem(db: Db, who: Who, systemId: string): Promise<SystemRow> {
+  const system = await db.one<SystemRow>(byId, [systemId, ...seen(who.actor, who.now)])
+  if (!system) throw notFound('system')
+  return system
+}
+
+const lock = sql(
+  'system-lock',
+  `select s.id from system s where s.id = $1 and s.voided_at is null and ${visible(2)} for update`,
+)
+
+/** Locks a system that is to be changed and reads it; a voided one is not there to change. */
+export async function lockSystem(tx: Tx, act: Act, systemId: string): Promise<SystemRow> {
+  if (!(await tx.one(lock, [systemId, ...seen(act.actor, act.now)]))) throw notFound('system')
+  return readSystem(tx, act, systemId)
+}
+
+const list = sql(
+  'system-list',
+  `select ${columns} from system s join property p on p.id = s.property_id
+    where ($1::uuid is null or s.property_id = $1) and ($2::text is null or s.tag = $2) and ($3::uuid is null or s.id < $3)
+      and ${visible(5)} order by s.id desc limit $4`,
+)
+
+/** Newest first, keyset by id; one more than `limit` tells that more follow. */
+export const listSystems = (
+  db: Db,
+  who: Who,
+  query: { propertyId?: string; tag?: string; before?: string; limit: number },
+) =>
+  db.rows<SystemRow>(list, [
+    query.propertyId ?? null,
+    query.tag ?? null,
+    query.before ?? null,
+    query.limit + 1,
+    ...seen(who.actor, who.now),
+  ])
+
+const insert = sql(
+  'system-insert',
+  `insert into system (id, property_id, tag, type, active, installed_by, installer_name, note, created_at, updated_at)
+   values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $9)`,
+)
+export const insertSystem = (tx: Tx, now: number, system: SystemColumns & { id: string; propertyId: string }) =>
+  tx.rows(insert, [
+    system.id,
+    system.propertyId,
+    system.tag,
+    system.type,
+    system.active,
+    system.installedBy,
+    system.installerName,
+    system.note,
+    at(now),
+  ])
+
+const update = sql(
+  'system-update',
+  `update system set tag = $2, type = $3, active = $4, installed_by = $5, installer_name = $6, note = $7,
+     version = version + 1, updated_at = $8 where id = $1`,
+)
+export const updateSystem = (tx: Tx, now: number, systemId: string, system: SystemColumns) =>
+  tx.rows(update, [
+    systemId,
+    system.tag,
+    system.type,
+    system.active,
+    system.installedBy,
+    system.installerName,
+    system.note,
+    at(now),
+  ])
+
+// A part that is added or changed makes a new version of the system it belongs to.
+const touch = sql(
+  'system-touch',
+  'update system set version = version + 1, updated_at = $2 where id = $1 returning version',
+)
+export const touchSystem = (tx: Tx, now: number, systemId: string) =>
+  tx.one<{ version: number }>(touch, [systemId, at(now)])
+
+const markVoided = sql(
+  'system-void',
+  'update system set voided_at = $2, void_reason = $3, version = version + 1, updated_at = $2 where id = $1',
+)
+export const markSystemVoided = (tx: Tx, now: number, systemId: string, reason: string) =>
+  tx.rows(markVoided, [systemId, at(now), reason])

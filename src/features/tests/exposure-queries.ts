@@ -1,0 +1,166 @@
+import { at, type Db, sql, type Tx } from '../../platform/db/client.ts'
+
+/** An exposure as it is inserted; `series` is its record where it has one. */
+export type ExposureInsert = {
+  id: string
+  locationId: string | null
+  deviceId: string | null
+  kitNumber: string | null
+  role: string
+  pairKey: string | null
+  startAt: number | null
+  stopAt: number | null
+  heightCm: number | null
+  fromOpeningCm: number | null
+  fromExteriorWallCm: number | null
+  fromHeatCm: number | null
+  fromObjectCm: number | null
+  value: string | null
+  unit: string | null
+  qualifier: string
+  uncertainty: string | null
+  canonicalBqM3: number | null
+  series: SeriesInsert | null
+}
+
+export type SeriesInsert = {
+  id: string
+  startAt: number
+  intervalS: number
+  unit: string
+  scale: number
+  values: readonly (number | null)[]
+  offsetsS: readonly number[]
+  deviceCorrectedFirstHours: boolean
+  side: unknown
+  reading: unknown
+  fileSha256: Buffer | null
+}
+
+const iso = (ms: number | null) => (ms === null ? null : at(ms).toISOString())
+
+const insertAll = sql(
+  'exposure-insert',
+  `insert into exposure (id, test_id, location_id, device_id, kit_number, role, pair_key, start_at, stop_at, height_cm,
+     from_opening_cm, from_exterior_wall_cm, from_heat_cm, from_object_cm, value, unit, qualifier, uncertainty,
+     canonical_bq_m3, position, created_at)
+   select i.id, $2, i."locationId", i."deviceId", i."kitNumber", i.role, i."pairKey", i."startAt", i."stopAt", i."heightCm",
+     i."fromOpeningCm", i."fromExteriorWallCm", i."fromHeatCm", i."fromObjectCm", i.value, i.unit, i.qualifier,
+     i.uncertainty, i."canonicalBqM3", i.position, $3
+     from jsonb_to_recordset($1::jsonb) as i(id uuid, "locationId" uuid, "deviceId" uuid, "kitNumber" text, role text,
+       "pairKey" text, "startAt" timestamptz, "stopAt" timestamptz, "heightCm" float8, "fromOpeningCm" float8,
+       "fromExteriorWallCm" float8, "fromHeatCm" float8, "fromObjectCm" float8, value text, unit text, qualifier text,
+       uncertainty text, "canonicalBqM3" float8, position int)`,
+)
+
+const insertSeries = sql(
+  'series-insert',
+  `insert into series (id, exposure_id, start_at, interval_s, unit, scale, "values", offsets_s,
+     device_corrected_first_hours, side, reading, file_sha256, created_at)
+   values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13)
+   on conflict (exposure_id) do update set id = excluded.id, start_at = excluded.start_at, interval_s = excluded.interval_s,
+     unit = excluded.unit, scale = excluded.scale, "values" = excluded."values", offsets_s = excluded.offsets_s,
+     device_corrected_first_hours = excluded.device_corrected_first_hours, side = excluded.side,
+     reading = excluded.reading, file_sha256 = excluded.file_sha256, created_at = excluded.created_at`,
+)
+
+export async function insertExposures(tx: Tx, now: number, testId: string, exposures: readonly ExposureInsert[]) {
+  const rows = exposures.map(({ series: _, ...exposure }, position) => ({
+    ...exposure,
+    startAt: iso(exposure.startAt),
+    stopAt: iso(exposure.stopAt),
+    position,
+  }))
+  await tx.rows(insertAll, [JSON.stringify(rows), testId, at(now)])
+  for (const exposure of exposures) if (exposure.series) await putSeries(tx, now, exposure.id, exposure.series)
+}
+
+/** The record of an exposure; a new one takes the place of the old, whose values the caller has kept as a revision. */
+export const putSeries = (tx: Tx, now: number, exposureId: string, series: SeriesInsert) =>
+  tx.rows(insertSeries, [
+    series.id,
+    exposureId,
+    at(series.startAt),
+    series.intervalS,
+    series.unit,
+    series.scale,
+    series.values,
+    series.offsetsS,
+    series.deviceCorrectedFirstHours,
+    series.side === null ? null : JSON.stringify(series.side),
+    series.reading === null ? null : JSON.stringify(series.reading),
+    series.fileSha256,
+    at(now),
+  ])
+
+const setStops = sql(
+  'exposure-stops',
+  `update exposure x set stop_at = coalesce(i."stopAt", $3)
+     from (select e.id, j."stopAt" from exposure e
+             left join jsonb_to_recordset($2::jsonb) as j(id uuid, "stopAt" timestamptz) on j.id = e.id
+            where e.test_id = $1 and e.voided_at is null) i
+    where x.id = i.id and (x.stop_at is null or i."stopAt" is not null)`,
+)
+export const stopExposures = (tx: Tx, testId: string, at_: number, stops: readonly { id: string; stopAt: number }[]) =>
+  tx.rows(setStops, [testId, JSON.stringify(stops.map(stop => ({ ...stop, stopAt: iso(stop.stopAt) }))), at(at_)])
+
+const setResult = sql(
+  'exposure-result',
+  `update exposure set start_at = coalesce($3, start_at), stop_at = coalesce($4, stop_at), value = $5, unit = $6,
+     qualifier = $7, uncertainty = $8, canonical_bq_m3 = $9
+   where id = $2 and test_id = $1`,
+)
+export const putResult = (
+  tx: Tx,
+  testId: string,
+  exposureId: string,
+  result: {
+    startAt: number | null
+    stopAt: number | null
+    value: string | null
+    unit: string | null
+    qualifier: string
+    uncertainty: string | null
+    canonicalBqM3: number | null
+  },
+) =>
+  tx.rows(setResult, [
+    testId,
+    exposureId,
+    result.startAt === null ? null : at(result.startAt),
+    result.stopAt === null ? null : at(result.stopAt),
+    result.value,
+    result.unit,
+    result.qualifier,
+    result.uncertainty,
+    result.canonicalBqM3,
+  ])
+
+// Whatever a test points at must be of its home: a foreign id is named, and looks like one that is not there.
+const strangers = sql(
+  'test-strangers',
+  `select 'location' as kind, i as id from unnest($2::uuid[]) i
+     where not exists (select 1 from test_location l where l.id = i and l.property_id = $1 and l.voided_at is null)
+   union all select 'system', i from unnest($3::uuid[]) i
+     where not exists (select 1 from system s where s.id = i and s.property_id = $1 and s.voided_at is null)
+   union all select 'test', i from unnest($4::uuid[]) i
+     where not exists (select 1 from test t where t.id = i and t.property_id = $1 and t.voided_at is null)
+   union all select 'device', i from unnest($5::uuid[]) i
+     where not exists (select 1 from device d where d.id = i and d.voided_at is null)`,
+)
+export type Stranger = { kind: 'location' | 'system' | 'test' | 'device'; id: string }
+export const strangersTo = (
+  db: Db,
+  propertyId: string,
+  ids: { locations: string[]; systems: string[]; tests: string[]; devices: string[] },
+) => db.rows<Stranger>(strangers, [propertyId, ids.locations, ids.systems, ids.tests, ids.devices])
+
+const seriesOfTest = sql(
+  'series-of-test',
+  `select r.exposure_id as "exposureId", r.start_at as "startAt", r.interval_s as "intervalS", r.unit, r.scale, r."values",
+     r.offsets_s as "offsetsS", r.device_corrected_first_hours as "deviceCorrectedFirstHours", r.side
+     from series r join exposure x on x.id = r.exposure_id where x.test_id = $1 and x.voided_at is null`,
+)
+export type SeriesRow = Omit<SeriesInsert, 'id' | 'reading' | 'fileSha256'> & { exposureId: string }
+/** The records of a test the caller has already been allowed to read. */
+export const seriesOf = (db: Db, testId: string) => db.rows<SeriesRow>(seriesOfTest, [testId])
