@@ -63,12 +63,7 @@ export async function voidDevice(tx: Tx, act: Act, deviceId: string, version: nu
 }
 
 /** A calibration is a dated fact: it is added, and every home measured with the device is stood anew. */
-export async function addCalibration(
-  tx: Tx,
-  act: Act,
-  deviceId: string,
-  calibration: NewCalibration,
-): Promise<string> {
+export async function addCalibration(tx: Tx, act: Act, deviceId: string, calibration: NewCalibration): Promise<string> {
   const device = await lockDevice(tx, deviceId)
   const id = newId()
   await insertCalibration(tx, act.now, deviceId, id, calibration)

@@ -82,7 +82,13 @@ export async function voidPart(
 }
 
 /** Takes a whole system out of the reckoning; it stays in the history, struck through. */
-export async function voidSystem(tx: Tx, act: Act, systemId: string, version: number, reason: string): Promise<Restood> {
+export async function voidSystem(
+  tx: Tx,
+  act: Act,
+  systemId: string,
+  version: number,
+  reason: string,
+): Promise<Restood> {
   const system = await systemToChange(tx, act, systemId, version)
   await markSystemVoided(tx, act.now, systemId, reason)
   return written(tx, act, system, { action: 'void', reason })

@@ -68,7 +68,11 @@ export async function refuseImpossibleParts(tx: Tx, act: Act, propertyId: string
   }
   const notBackwards = (pointer: string, from: WhenIn | undefined, to: WhenIn | undefined) => {
     if (from?.at != null && to?.at != null && to.at < from.at)
-      faults.push({ pointer, code: 'out-of-order', detail: 'was removed before it was installed: correct one of the two' })
+      faults.push({
+        pointer,
+        code: 'out-of-order',
+        detail: 'was removed before it was installed: correct one of the two',
+      })
   }
   parts.components?.forEach((part, i) => {
     notInTheFuture(`/components/${i}/installed/at`, part.installed?.at)

@@ -23,7 +23,11 @@ export function contradictionsOf(test: Moments, now: number): Contradiction[] {
     const moment = test[name]
     if (moment == null) continue
     if (moment > now + clockTolerance)
-      faults.push({ pointer: `/${name}`, code: 'in-the-future', detail: `${name} lies in the future: correct its date` })
+      faults.push({
+        pointer: `/${name}`,
+        code: 'in-the-future',
+        detail: `${name} lies in the future: correct its date`,
+      })
     if (before && moment < test[before]!)
       faults.push({
         pointer: `/${name}`,
@@ -40,10 +44,18 @@ export function exposureContradictionsOf(exposure: Partial<NewExposure>, now: nu
   const faults: Contradiction[] = []
   const { startAt, stopAt, result, record } = exposure
   if (startAt != null && stopAt != null && stopAt <= startAt)
-    faults.push({ pointer: `${at}/stopAt`, code: 'out-of-order', detail: 'stopAt is not after startAt: correct one of the two' })
+    faults.push({
+      pointer: `${at}/stopAt`,
+      code: 'out-of-order',
+      detail: 'stopAt is not after startAt: correct one of the two',
+    })
   for (const [name, moment] of Object.entries({ startAt, stopAt }))
     if (moment != null && moment > now + clockTolerance)
-      faults.push({ pointer: `${at}/${name}`, code: 'in-the-future', detail: `${name} lies in the future: correct its date` })
+      faults.push({
+        pointer: `${at}/${name}`,
+        code: 'in-the-future',
+        detail: `${name} lies in the future: correct its date`,
+      })
   if (result && record)
     faults.push({
       pointer: `${at}/result`,
@@ -53,6 +65,10 @@ export function exposureContradictionsOf(exposure: Partial<NewExposure>, now: nu
   if (record && record.values.every(value => value === null))
     faults.push({ pointer: `${at}/record/values`, code: 'empty-record', detail: 'holds no reading: send at least one' })
   if (record && record.startAt + record.intervalMinutes * 60_000 * record.values.length > now + clockTolerance)
-    faults.push({ pointer: `${at}/record`, code: 'in-the-future', detail: 'ends in the future: correct startAt or the interval' })
+    faults.push({
+      pointer: `${at}/record`,
+      code: 'in-the-future',
+      detail: 'ends in the future: correct startAt or the interval',
+    })
   return faults
 }

@@ -1,4 +1,12 @@
-import type { ExposureRole, Instant, Qualifier, RadonUnit, TestMethod, TestPurpose, YesNoUnknown } from '../../domain/facts.ts'
+import type {
+  ExposureRole,
+  Instant,
+  Qualifier,
+  RadonUnit,
+  TestMethod,
+  TestPurpose,
+  YesNoUnknown,
+} from '../../domain/facts.ts'
 
 /** A test's own columns, as the table holds them. */
 export type TestColumns = {
