@@ -1,5 +1,5 @@
 import { readFile } from 'node:fs/promises'
-import { fileURLToPath } from 'node:url'
+import { createRequire } from 'node:module'
 import { PrismaPg } from '@prisma/adapter-pg'
 import {
   bindMigrationAwareSqlAdapterFactory,
@@ -25,7 +25,7 @@ type Wasm = { instantiate(bytes: Uint8Array, imports: object): Promise<{ instanc
 let loaded: Promise<void> | undefined
 
 async function load(): Promise<void> {
-  const script = fileURLToPath(import.meta.resolve('@prisma/schema-engine-wasm/schema_engine_bg'))
+  const script = createRequire(import.meta.url).resolve('@prisma/schema-engine-wasm/schema_engine_bg')
   const bytes = await readFile(script.replace(/js$/, 'wasm'))
   // Neither Node's nor the language's type library declares WebAssembly without the browser's.
   const { WebAssembly } = globalThis as unknown as { WebAssembly: Wasm }

@@ -1,0 +1,28 @@
+import { defineConfig } from 'vitest/config'
+
+const long = process.env.UNDERSLAB_LONG === '1'
+
+const common = {
+  env: { TZ: 'UTC', NODE_ENV: 'test' },
+  pool: 'forks',
+  maxWorkers: 2,
+  testTimeout: long ? 1_800_000 : 60_000,
+  hookTimeout: 120_000,
+} as const
+
+export default defineConfig({
+  test: {
+    projects: [
+      { test: { ...common, name: 'domain', include: ['tests/domain/**/*.test.ts'] } },
+      {
+        test: {
+          ...common,
+          name: 'service',
+          include: ['tests/**/*.test.{ts,tsx}'],
+          exclude: ['tests/domain/**'],
+          globalSetup: ['tests/support/global-setup.ts'],
+        },
+      },
+    ],
+  },
+})
