@@ -1,0 +1,56 @@
+import type { Edtf, Instant, LocalDay, When } from '../facts.ts'
+import { dayText, isLocalDay, monthLength } from './civil-day.ts'
+import { localDayOf } from './local-day.ts'
+
+export type DayRange = { readonly earliest: LocalDay; readonly latest: LocalDay }
+
+const months = (year: number, from: number, to: number): DayRange => ({
+  earliest: dayText({ year, month: from, day: 1 }),
+  latest: dayText({ year, month: to, day: monthLength(year, to) }),
+})
+
+// Level 1 seasons 21-24, northern: winter of a year is its January and February with the December before.
+function season(year: number, code: number): DayRange {
+  if (code === 24)
+    return { earliest: dayText({ year: year - 1, month: 12, day: 1 }), latest: months(year, 2, 2).latest }
+  const from = 3 + (code - 21) * 3
+  return months(year, from, from + 2)
+}
+
+/**
+ * The days an approximate date (EDTF level 1: `2011`, `201X`, `2011-04`, `2011-21`, `2011-04-09`, each with `?`,
+ * `~` or `%`, or an interval `a/b`) can mean; null when the text is none of these.
+ */
+export function edtfDays(text: Edtf): DayRange | null {
+  if (text.includes('/')) {
+    const [from, to, ...rest] = text.split('/').map(edtfDays)
+    return from && to && rest.length === 0 && from.earliest <= to.latest
+      ? { earliest: from.earliest, latest: to.latest }
+      : null
+  }
+  const plain = text.replace(/[?~%]$/, '')
+  if (isLocalDay(plain)) return { earliest: plain, latest: plain }
+  const decade = /^(\d{3})X$/.exec(plain)?.[1]
+  if (decade)
+    return {
+      earliest: months(Number(`${decade}0`), 1, 12).earliest,
+      latest: months(Number(`${decade}9`), 1, 12).latest,
+    }
+  const [, year, part] = /^(\d{4})(?:-(\d{2}))?$/.exec(plain) ?? []
+  if (!year) return null
+  if (!part) return months(Number(year), 1, 12)
+  const code = Number(part)
+  if (code >= 1 && code <= 12) return months(Number(year), code, code)
+  return code >= 21 && code <= 24 ? season(Number(year), code) : null
+}
+
+/** The days a moment can mean in `zone`; null when it is not known at all. */
+export function whenDays(when: When, zone: string): DayRange | null {
+  if (when.at !== null) return sameDay(when.at, zone)
+  return when.edtf === null ? null : edtfDays(when.edtf)
+}
+
+const sameDay = (at: Instant, zone: string): DayRange => {
+  const day = localDayOf(at, zone)
+  return { earliest: day, latest: day }
+}

@@ -1,0 +1,32 @@
+import { type Exact, roundHalfUp } from './exact.ts'
+
+const placesOf = (denominator: bigint): number | null => {
+  let rest = denominator
+  let twos = 0
+  let fives = 0
+  for (; rest % 2n === 0n; rest /= 2n) twos += 1
+  for (; rest % 5n === 0n; rest /= 5n) fives += 1
+  return rest === 1n ? Math.max(twos, fives) : null
+}
+
+/** `decimals` places exactly, rounded half-up: `4.0`. */
+export function fixedText(value: Exact, decimals: number): string {
+  const rounded = roundHalfUp(value, decimals)
+  const digits = ((rounded.n * 10n ** BigInt(decimals)) / rounded.d).toString().padStart(decimals + 1, '0')
+  const whole = digits.slice(0, digits.length - decimals)
+  const sign = rounded.s < 0n ? '-' : ''
+  return decimals === 0 ? `${sign}${whole}` : `${sign}${whole}.${digits.slice(-decimals)}`
+}
+
+/** The exact value as text: a decimal where a finite one exists, else a fraction `7/3`. */
+export function exactText(value: Exact): string {
+  const places = placesOf(value.d)
+  if (places !== null) return fixedText(value, places)
+  return `${value.s < 0n ? '-' : ''}${value.n}/${value.d}`
+}
+
+/** For a line of working: exact when it has at most `decimals` places, else rounded there and marked `…`. */
+export function shownText(value: Exact, decimals = 3): string {
+  const places = placesOf(value.d)
+  return places !== null && places <= decimals ? fixedText(value, places) : `${fixedText(value, decimals)}…`
+}
