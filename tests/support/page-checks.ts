@@ -1,0 +1,49 @@
+import { readFile } from 'node:fs/promises'
+import { createRequire } from 'node:module'
+import { join } from 'node:path'
+import type { AxeResults } from 'axe-core'
+import type { Page } from 'playwright-core'
+
+const axeSource = readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
+const inPageSource = readFile(join(import.meta.dirname, 'in-page.js'), 'utf8')
+
+/** Runs axe over the page as it stands; one line a violation and element, none when clean. */
+export async function axeFaults(page: Page): Promise<string[]> {
+  // Evaluated through the debugger, so that a strict content policy stays as it is.
+  await page.evaluate(await axeSource)
+  const results = (await page.evaluate(`axe.run(document, {
+    resultTypes: ['violations'],
+    runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
+  })`)) as AxeResults
+  return results.violations.flatMap(violation =>
+    violation.nodes.map(node => `${violation.id}: ${node.target.join(' ')} ${node.html.slice(0, 160)}`),
+  )
+}
+
+async function inPage<T>(page: Page, call: string): Promise<T> {
+  await page.evaluate(await inPageSource)
+  return page.evaluate(`pageChecks.${call}`) as Promise<T>
+}
+
+/** The elements that stick out of the window sideways; none when the page does not scroll sideways. */
+export const sidewaysOverflow = (page: Page): Promise<string[]> => inPage(page, 'sidewaysOverflow()')
+
+/** What a page owes its reader beyond axe: one h1, ordered headings, landmarks, a title, a language, unique ids. */
+export const structureFaults = (page: Page): Promise<string[]> => inPage(page, 'structureFaults()')
+
+/** Targets smaller than 44 × 44 CSS px; links within text are excepted (WCAG 2.2, 2.5.8). */
+export const smallTargets = (page: Page, least = 44): Promise<string[]> => inPage(page, `smallTargets(${least})`)
+
+export type Stop = { readonly name: string; readonly covered: boolean; readonly ringPx: number; readonly top: number }
+
+/** Presses Tab until the focus comes round, and tells of each stop its name, its ring and whether something covers it. */
+export async function keyboardWalk(page: Page, most = 200): Promise<Stop[]> {
+  const stops: Stop[] = []
+  while (stops.length < most) {
+    await page.keyboard.press('Tab')
+    const stop = await inPage<Stop | null>(page, 'focusStop()')
+    if (!stop) break
+    stops.push(stop)
+  }
+  return stops
+}
