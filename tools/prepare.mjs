@@ -1,0 +1,137 @@
+// What every command needs before it can run, on a bare clone with Node and npm only: packages, database client, build.
+import { spawnSync } from 'node:child_process'
+import { createHash } from 'node:crypto'
+import {
+  cpSync,
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs'
+import { dirname, extname, join, sep } from 'node:path'
+
+export const root = dirname(import.meta.dirname)
+process.chdir(root)
+
+const generated = 'src/platform/db/generated'
+
+/**
+ * The tests carry a second Node, and npm links it where its scripts look first: they would quietly run on that one.
+ * Takes the link away and, if already misled, starts again on the Node that npm itself runs on.
+ */
+export function useOwnNode() {
+  rmSync('node_modules/.bin/node', { force: true })
+  const own = process.env.npm_node_execpath
+  if (!process.execPath.includes(`node_modules${sep}node-`) || !own || own === process.execPath) return
+  const { status } = spawnSync(own, process.argv.slice(1), { stdio: 'inherit' })
+  process.exit(status ?? 1)
+}
+
+/** Ends with a sentence when Node is older or newer than what the program is tested on. */
+export function requireNode() {
+  const [major, minor] = process.versions.node.split('.').map(Number)
+  const good = (major === 20 && minor >= 19) || (major > 20 && major < 25)
+  if (!good) fail(`Underslab needs Node 20.19 to 24; this is Node ${process.versions.node}. See https://nodejs.org`)
+}
+
+/** Installs the packages of the lock file unless exactly these are there. */
+export function installPackages() {
+  if (packagesAreThere()) return
+  console.log('Installing packages …')
+  run(npm, ['ci', '--no-audit', '--no-fund', '--loglevel=error'], 'The packages could not be installed')
+  rmSync('node_modules/.bin/node', { force: true })
+}
+
+function packagesAreThere() {
+  if (!existsSync('node_modules/.package-lock.json')) return false
+  const wanted = JSON.parse(readFileSync('package-lock.json', 'utf8')).packages
+  const there = JSON.parse(readFileSync('node_modules/.package-lock.json', 'utf8')).packages
+  return Object.entries(wanted).every(
+    ([path, { version, optional, link }]) =>
+      path === '' || link || (optional && !there[path]) || there[path]?.version === version,
+  )
+}
+
+/** Generates the database client from the schema unless it is made from this very schema. */
+export function generateClient() {
+  const mark = `${generated}/.made-from`
+  const wanted = hashOf(['prisma/schema.prisma', 'node_modules/prisma/package.json'].map(file => readFileSync(file)))
+  if (existsSync(mark) && readFileSync(mark, 'utf8') === wanted) return
+  // Generating does not run the schema engine, but asks for it and would download it; any file that exists will do.
+  const env = { ...process.env, PRISMA_SCHEMA_ENGINE_BINARY: process.execPath, CHECKPOINT_DISABLE: '1' }
+  run(
+    process.execPath,
+    ['node_modules/prisma/build/index.js', 'generate'],
+    'The database client could not be generated',
+    {
+      env,
+      stdio: ['ignore', 'pipe', 'pipe'],
+    },
+  )
+  writeFileSync(mark, wanted)
+}
+
+/** Compiles to dist/ unless dist/ is made from these very sources; whole or not at all. */
+export function build() {
+  const sources = [...filesUnder('src'), ...filesUnder('seed')]
+  const wanted = hashOf(
+    [...sources, 'tsconfig.json', 'tools/tsconfig.build.json'].map(file => `${file} ${readFileSync(file, 'base64')}`),
+  )
+  if (existsSync('dist/.made-from') && readFileSync('dist/.made-from', 'utf8') === wanted) return
+  const next = `dist.${process.pid}`
+  const compiler = ['node_modules/ts7/bin/tsc', '-p', 'tools/tsconfig.build.json', '--noCheck', '--outDir', next]
+  run(process.execPath, compiler, 'The program could not be built')
+  for (const file of sources.filter(file => !['.ts', '.tsx'].includes(extname(file)))) {
+    mkdirSync(join(next, dirname(file)), { recursive: true })
+    cpSync(file, join(next, file))
+  }
+  writeFileSync(join(next, '.made-from'), wanted)
+  rmSync('dist', { recursive: true, force: true })
+  renameSync(next, 'dist')
+}
+
+export function* filesUnder(folder) {
+  for (const entry of readdirSync(folder, { withFileTypes: true })) {
+    const path = `${folder}/${entry.name}`
+    if (entry.isDirectory()) yield* filesUnder(path)
+    else if (statSync(path, { throwIfNoEntry: false })?.isFile()) yield path
+  }
+}
+
+/** Runs a program to its end; on failure prints what it said and ends this one. */
+export function run(program, args, failure, options = {}) {
+  const { status, error, stdout, stderr } = spawnSync(program, args, {
+    stdio: 'inherit',
+    shell: program === 'npm.cmd',
+    ...options,
+  })
+  if (status === 0) return
+  process.stderr.write(`${stdout ?? ''}${stderr ?? ''}`)
+  fail(`${failure}${error ? `: ${error.message}` : ''}.`)
+}
+
+/** All of it in the order needed. */
+export function prepare() {
+  useOwnNode()
+  requireNode()
+  installPackages()
+  generateClient()
+  build()
+}
+
+export function fail(sentence) {
+  console.error(sentence)
+  process.exit(1)
+}
+
+const npm = process.platform === 'win32' ? 'npm.cmd' : 'npm'
+
+function hashOf(parts) {
+  const hash = createHash('sha256')
+  for (const part of parts) hash.update(part).update('\0')
+  return hash.digest('hex')
+}
