@@ -5,10 +5,10 @@ create extension if not exists unaccent;
 
 -- Everyone around a home, owners included, past and present.
 create view around_home as
-  select o.id, o.property_id, o.customer_id, 'owner'::text as role, o.from_on, o.until_on, o.from_edtf
+  select o.id, o.property_id, o.customer_id, 'owner'::text as role, o.from_on, o.until_on, o.from_edtf, o.version
     from ownership o where o.voided_at is null
   union all
-  select p.id, p.property_id, p.customer_id, p.role, p.from_on, p.until_on, null
+  select p.id, p.property_id, p.customer_id, p.role, p.from_on, p.until_on, null, p.version
     from property_person p where p.voided_at is null;
 
 create index customer_name_trigram on customer using gin (lower(name) gin_trgm_ops);
@@ -64,6 +64,12 @@ create index search_phrase_prefix on search_phrase (phrase text_pattern_ops)
   where kind in ('postcode', 'email', 'phone', 'tag', 'serial', 'device', 'kit');
 create index search_term_prefix on search_term (term text_pattern_ops);
 create index search_term_trigram on search_term using gin (term gin_trgm_ops);
+
+-- Words of the index that look like this one. The threshold is low, since a swap in a short word costs half its trigrams;
+-- who asks counts the slips.
+create function similar_terms(word text) returns setof text language sql stable parallel safe
+  set pg_trgm.similarity_threshold = 0.22
+  as $$ select t.term from search_term t where t.term % word order by similarity(t.term, word) desc, t.term limit 40 $$;
 
 -- Brings the index of these homes to what search_source says. Homes are taken in id order, so that two writers meet in one order.
 create function refresh_search(homes uuid[]) returns void language plpgsql as $$

@@ -1,0 +1,155 @@
+import { seen } from '../../platform/auth/seen.ts'
+import { at, type Db, type Statement, sql, type Tx } from '../../platform/db/client.ts'
+import type { Act } from '../../platform/db/record-write.ts'
+import { notFound } from '../../platform/http/problem.ts'
+
+type Who = Pick<Act, 'actor' | 'now'>
+
+export type CustomerColumns = {
+  readonly kind: 'person' | 'company'
+  readonly name: string
+  readonly email: string | null
+  readonly phone: string | null
+  readonly street: string
+  readonly city: string
+  readonly region: string
+  readonly postcode: string
+  readonly country: string
+  readonly language: string
+  readonly preferredChannel: 'email' | 'phone' | 'letter'
+  readonly note: string
+  readonly mailsStoppedAt: number | null
+}
+export type Customer = CustomerColumns & {
+  readonly id: string
+  readonly mailRefusedAt: number | null
+  readonly version: number
+  readonly createdAt: number
+  readonly updatedAt: number
+  readonly voidedAt: number | null
+  readonly voidReason: string | null
+}
+
+const columns = `c.id, c.kind, c.name, c.email, c.phone, c.street, c.city, c.region, c.postcode, c.country, c.language,
+  c.preferred_channel as "preferredChannel", c.note, c.mails_stopped_at as "mailsStoppedAt",
+  c.mail_refused_at as "mailRefusedAt", c.version, c.created_at as "createdAt", c.updated_at as "updatedAt",
+  c.voided_at as "voidedAt", c.void_reason as "voidReason"`
+
+// Who sees some homes only sees the people who are around those homes today.
+const visible = (n: number) => `($${n} or c.id in (
+  select a.customer_id from around_home a join visible_home($${n + 1}, $${n + 2}, $${n + 3}) v using (property_id) where a.until_on is null))`
+
+const customerById = sql('customer-by-id', `select ${columns} from customer c where c.id = $1 and ${visible(2)}`)
+
+/** The customer, or the 404 it shares with those whom this actor may not see. */
+export async function readCustomer(db: Db, who: Who, id: string): Promise<Customer> {
+  const customer = await db.one<Customer>(customerById, [id, ...seen(who.actor, who.now)])
+  if (!customer) throw notFound('customer')
+  return customer
+}
+
+const lockById = sql('customer-lock', 'select id from customer where id = $1 and voided_at is null for update')
+
+/** Holds a customer that is to be changed and reads it; a voided one is not there to change. */
+export async function lockCustomer(tx: Tx, act: Act, id: string): Promise<Customer> {
+  if (!(await tx.one(lockById, [id]))) throw notFound('customer')
+  return readCustomer(tx, act, id)
+}
+
+export type CustomerFilter = { readonly name?: string; readonly email?: string; readonly propertyId?: string }
+
+// One statement for each set of filters, so that each has a plan of its own: an "or $n is null" would scan.
+const conditions = {
+  name: (n: number) => `lower(c.name) like $${n}`,
+  email: (n: number) => `lower(c.email) = $${n}`,
+  propertyId: (n: number) => `c.id in (select a.customer_id from around_home a where a.property_id = $${n}::uuid)`,
+}
+type Condition = keyof typeof conditions
+const listStatement = (used: readonly Condition[], resumed: boolean): Statement =>
+  sql(
+    ['customer-list', ...used, resumed ? 'after' : 'first'].join('-'),
+    `select ${columns} from customer c where ${visible(1)} and c.voided_at is null
+       ${used.map((name, i) => `and ${conditions[name](i + 6)}`).join(' ')}
+       ${resumed ? `and (c.name, c.id) > ($${used.length + 6}, $${used.length + 7})` : ''}
+     order by c.name, c.id limit $5`,
+  )
+
+const likeText = (part: string) => `%${part.toLowerCase().replaceAll(/[\\%_]/g, '\\$&')}%`
+
+/** By name, from behind `after` on; one more than `limit` tells that more follow. */
+export function listCustomers(
+  db: Db,
+  who: Who,
+  list: CustomerFilter & { after: readonly [name: string, id: string] | null; limit: number },
+): Promise<Customer[]> {
+  const values: Record<Condition, string | undefined> = {
+    name: list.name === undefined ? undefined : likeText(list.name),
+    email: list.email?.toLowerCase(),
+    propertyId: list.propertyId,
+  }
+  const used = (Object.keys(conditions) as Condition[]).filter(name => values[name] !== undefined)
+  return db.rows<Customer>(listStatement(used, list.after !== null), [
+    ...seen(who.actor, who.now),
+    list.limit + 1,
+    ...used.map(name => values[name]),
+    ...(list.after ?? []),
+  ])
+}
+
+const instantOrNull = (ms: number | null) => (ms === null ? null : at(ms))
+const valuesOf = (customer: CustomerColumns) => [
+  customer.kind,
+  customer.name,
+  customer.email,
+  customer.phone,
+  customer.street,
+  customer.city,
+  customer.region,
+  customer.postcode,
+  customer.country,
+  customer.language,
+  customer.preferredChannel,
+  customer.note,
+  instantOrNull(customer.mailsStoppedAt),
+]
+
+const insert = sql(
+  'customer-insert',
+  `insert into customer (kind, name, email, phone, street, city, region, postcode, country, language, preferred_channel,
+     note, mails_stopped_at, id, created_at, updated_at)
+   values ($1,$2,$3,$4,$5,$6,$7,$8,$9,$10,$11,$12,$13,$14,$15,$15)`,
+)
+export const insertCustomer = (tx: Tx, now: number, id: string, customer: CustomerColumns) =>
+  tx.rows(insert, [...valuesOf(customer), id, at(now)])
+
+// A new address has not been refused by anybody yet.
+const update = sql(
+  'customer-update',
+  `update customer set kind=$1, name=$2, phone=$4, street=$5, city=$6, region=$7, postcode=$8, country=$9, language=$10,
+     preferred_channel=$11, note=$12, mails_stopped_at=$13, email=$3,
+     mail_refused_at = case when email is distinct from $3 then null else mail_refused_at end,
+     mail_refusal = case when email is distinct from $3 then null else mail_refusal end,
+     version = version + 1, updated_at = $15
+   where id = $14`,
+)
+export const updateCustomer = (tx: Tx, now: number, id: string, customer: CustomerColumns) =>
+  tx.rows(update, [...valuesOf(customer), id, at(now)])
+
+const markVoided = sql(
+  'customer-void',
+  'update customer set voided_at = $2, void_reason = $3, version = version + 1, updated_at = $2 where id = $1',
+)
+export const markCustomerVoided = (tx: Tx, now: number, id: string, reason: string) =>
+  tx.rows(markVoided, [id, at(now), reason])
+
+const homesToday = sql(
+  'customer-homes-today',
+  'select count(*)::int as homes from around_home where customer_id = $1 and until_on is null',
+)
+/** Homes they own or are around today. */
+export const countHomesToday = async (db: Db, id: string): Promise<number> =>
+  (await db.one<{ homes: number }>(homesToday, [id]))?.homes ?? 0
+
+const companyCountry = sql('customer-company-country', 'select country from company')
+export const countryOfCompany = async (db: Db): Promise<string> =>
+  (await db.one<{ country: string }>(companyCountry))?.country ?? ''

@@ -1,0 +1,43 @@
+import type { Actor } from '../../platform/auth/actor.ts'
+import type { Tx } from '../../platform/db/client.ts'
+import { type Act, recordWrite } from '../../platform/db/record-write.ts'
+import { notFound } from '../../platform/http/problem.ts'
+import { newId } from '../../platform/ids.ts'
+import { insertFile } from './file-queries.ts'
+import { homeOfSubject, insertNote, markNoteVoided, type Note, readNote } from './queries.ts'
+import type { Picture } from './reencode-photo.ts'
+import type { NoteSubject } from './schemas.ts'
+
+type NoteToKeep = { readonly subject: NoteSubject; readonly subjectId: string; readonly text: string }
+
+/** Keeps a note, with a picture or without, on a record this actor sees; gives it as kept. */
+export async function keepNote(tx: Tx, act: Act, input: NoteToKeep, picture: Picture | null): Promise<Note> {
+  const propertyId = await homeOfSubject(tx, act, input.subject, input.subjectId)
+  const id = newId()
+  const file = (bytes: Buffer, name: string) => insertFile(tx, act.now, { bytes, mediaType: 'image/jpeg', name })
+  await insertNote(tx, {
+    id,
+    propertyId,
+    ...input,
+    photoSha256: picture && (await file(picture.photo, `${id}.jpg`)),
+    thumbnailSha256: picture && (await file(picture.thumbnail, `${id}-small.jpg`)),
+    ...signature(act.actor),
+    at: act.now,
+  })
+  await recordWrite(tx, act, { action: 'create', noun: 'note', id, propertyId, version: 1 })
+  return readNote(tx, act, id)
+}
+
+const signature = (actor: Actor) => ({
+  byKind: actor.kind,
+  byId: actor.id,
+  byName: actor.kind === 'staff' || actor.kind === 'app' ? actor.name : '',
+})
+
+/** Strikes a note through; its text and picture stay readable. */
+export async function voidNote(tx: Tx, act: Act, id: string, reason: string): Promise<Note> {
+  const note = await readNote(tx, act, id)
+  if (!(await markNoteVoided(tx, act.now, id, reason))) throw notFound('note')
+  await recordWrite(tx, act, { action: 'void', noun: 'note', id, propertyId: note.propertyId, version: 2, reason })
+  return readNote(tx, act, id)
+}

@@ -1,0 +1,116 @@
+import type { Tx } from '../../platform/db/client.ts'
+import { type Act, recordWrite } from '../../platform/db/record-write.ts'
+import { notFound, stale } from '../../platform/http/problem.ts'
+import { restand } from '../../standing/restand.ts'
+import { areaRow, locationRow } from './create-property.ts'
+import { markAreaVoided, markLocationVoided, touchProperty, updateLocation } from './part-queries.ts'
+import type { LocationCorrection } from './part-schemas.ts'
+import { insertFoundationAreas, insertTestLocations, lockProperty } from './queries.ts'
+import { refuse, unknownReference } from './refuse.ts'
+import type { Property, TestLocation } from './rows.ts'
+import type { NewFoundationArea, NewTestLocation } from './schemas.ts'
+
+/** Adds a foundation area; gives its id. The home's version moves on, since it shows its areas. */
+export async function addFoundationArea(tx: Tx, act: Act, propertyId: string, input: NewFoundationArea) {
+  await lockProperty(tx, act, propertyId)
+  const row = areaRow(input)
+  await insertFoundationAreas(tx, propertyId, [row])
+  await recordWrite(tx, act, { action: 'create', noun: 'foundation_area', id: row.id, propertyId, version: 1 })
+  await partsChanged(tx, act, propertyId)
+  return { ...row, version: 1 }
+}
+
+/** Takes a foundation area out of the home. */
+export async function voidFoundationArea(tx: Tx, act: Act, ids: PartIds, version: number, reason: string) {
+  const home = await lockProperty(tx, act, ids.propertyId)
+  partAt(home.foundationAreas, ids.partId, version, 'foundation area')
+  await markAreaVoided(tx, act.now, ids.partId)
+  await recordWrite(tx, act, {
+    action: 'void',
+    noun: 'foundation_area',
+    id: ids.partId,
+    propertyId: ids.propertyId,
+    version: version + 1,
+    reason,
+  })
+  await partsChanged(tx, act, ids.propertyId)
+}
+
+type PartIds = { readonly propertyId: string; readonly partId: string }
+
+/** Adds a test location; gives it as kept. */
+export async function addTestLocation(
+  tx: Tx,
+  act: Act,
+  propertyId: string,
+  input: NewTestLocation,
+): Promise<TestLocation> {
+  const home = await lockProperty(tx, act, propertyId)
+  refuseStrangeArea(home, input.foundationAreaId)
+  const row = locationRow(input)
+  await insertTestLocations(tx, act.now, propertyId, [row])
+  await recordWrite(tx, act, { action: 'create', noun: 'test_location', id: row.id, propertyId, version: 1 })
+  await partsChanged(tx, act, propertyId)
+  return { ...row, version: 1 }
+}
+
+/** Corrects a test location; every test at it is judged anew. Gives it as it now is. */
+export async function correctTestLocation(
+  tx: Tx,
+  act: Act,
+  ids: PartIds,
+  version: number,
+  { reason, ...patch }: LocationCorrection,
+): Promise<TestLocation> {
+  const home = await lockProperty(tx, act, ids.propertyId)
+  const was = partAt(home.testLocations, ids.partId, version, 'test location')
+  refuseStrangeArea(home, patch.foundationAreaId)
+  const named = Object.entries(patch).filter(([, value]) => value !== undefined)
+  const now: TestLocation = { ...was, ...Object.fromEntries(named) }
+  await updateLocation(tx, now)
+  await recordWrite(tx, act, {
+    action: 'correct',
+    noun: 'test_location',
+    id: ids.partId,
+    propertyId: ids.propertyId,
+    version: version + 1,
+    fields: named.map(([field]) => field),
+    was,
+    reason,
+  })
+  await partsChanged(tx, act, ids.propertyId)
+  return { ...now, version: version + 1 }
+}
+
+/** Takes a test location out of use; tests made there keep it. */
+export async function voidTestLocation(tx: Tx, act: Act, ids: PartIds, version: number, reason: string) {
+  const home = await lockProperty(tx, act, ids.propertyId)
+  partAt(home.testLocations, ids.partId, version, 'test location')
+  await markLocationVoided(tx, act.now, ids.partId)
+  await recordWrite(tx, act, {
+    action: 'void',
+    noun: 'test_location',
+    id: ids.partId,
+    propertyId: ids.propertyId,
+    version: version + 1,
+    reason,
+  })
+  await partsChanged(tx, act, ids.propertyId)
+}
+
+function partAt<P extends { id: string; version: number }>(parts: readonly P[], id: string, version: number, noun: string): P {
+  const part = parts.find(candidate => candidate.id === id)
+  if (!part) throw notFound(noun)
+  if (part.version !== version) throw stale(part.version)
+  return part
+}
+
+function refuseStrangeArea(home: Property, areaId: string | null | undefined) {
+  if (areaId && !home.foundationAreas.some(area => area.id === areaId))
+    refuse([unknownReference('/foundationAreaId', 'foundation area at this home', areaId)])
+}
+
+async function partsChanged(tx: Tx, act: Act, propertyId: string) {
+  await touchProperty(tx, act.now, propertyId)
+  await restand(tx, act, propertyId)
+}

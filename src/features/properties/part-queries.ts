@@ -1,0 +1,26 @@
+import { at, sql, type Tx } from '../../platform/db/client.ts'
+import type { TestLocation } from './rows.ts'
+
+const touch = sql('property-touch', 'update property set version = version + 1, updated_at = $2 where id = $1')
+/** A home shows its areas and locations, so its version moves when one of them does. */
+export const touchProperty = (tx: Tx, now: number, id: string) => tx.rows(touch, [id, at(now)])
+
+const voidArea = sql(
+  'property-void-area',
+  'update foundation_area set voided_at = $2, version = version + 1 where id = $1',
+)
+export const markAreaVoided = (tx: Tx, now: number, id: string) => tx.rows(voidArea, [id, at(now)])
+
+const update = sql(
+  'property-update-location',
+  `update test_location set name=$2, floor=$3, room_kind=$4, lived_in=$5, foundation_area_id=$6, note=$7,
+     version = version + 1 where id = $1`,
+)
+export const updateLocation = (tx: Tx, row: TestLocation) =>
+  tx.rows(update, [row.id, row.name, row.floor, row.roomKind, row.livedIn, row.foundationAreaId, row.note])
+
+const voidLocation = sql(
+  'property-void-location',
+  'update test_location set voided_at = $2, version = version + 1 where id = $1',
+)
+export const markLocationVoided = (tx: Tx, now: number, id: string) => tx.rows(voidLocation, [id, at(now)])

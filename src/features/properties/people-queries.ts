@@ -1,0 +1,69 @@
+import { at, type Db, sql, type Tx } from '../../platform/db/client.ts'
+import type { AroundHome } from './rows.ts'
+
+const peopleOfHome = sql(
+  'property-people',
+  `select a.id, a.customer_id as "customerId", c.name, c.email, c.phone, a.role, a.from_on as "fromOn",
+     a.until_on as "untilOn", a.from_edtf as roughly, a.version
+   from around_home a join customer c on c.id = a.customer_id where a.property_id = $1
+   order by a.role = 'owner' desc, a.until_on desc nulls first, a.from_on desc nulls last, a.id`,
+)
+/** Everyone around a home, owners first, today's before former ones. */
+export const readPeople = (db: Db, propertyId: string) => db.rows<AroundHome>(peopleOfHome, [propertyId])
+
+const customerExists = sql('property-customer-exists', 'select id from customer where id = $1 and voided_at is null')
+export const isCustomer = async (db: Db, customerId: string): Promise<boolean> =>
+  (await db.one(customerExists, [customerId])) !== null
+
+const insertOwner = sql(
+  'property-insert-owner',
+  `insert into ownership (id, property_id, customer_id, from_on, from_edtf, created_at) values ($1,$2,$3,$4,$5,$6)`,
+)
+export const insertOwnership = (
+  tx: Tx,
+  now: number,
+  row: { id: string; propertyId: string; customerId: string; fromOn: string | null; roughly: string | null },
+) => tx.rows(insertOwner, [row.id, row.propertyId, row.customerId, row.fromOn, row.roughly, at(now)])
+
+const endOwner = sql(
+  'property-end-owner',
+  'update ownership set until_on = $2, version = version + 1 where id = $1 returning version',
+)
+/** Ends an ownership on the day before which it last held (half-open, like a date range), and gives its version. */
+export const endOwnership = async (tx: Tx, id: string, untilOn: string): Promise<number> =>
+  (await tx.one<{ version: number }>(endOwner, [id, untilOn]))?.version ?? 0
+
+const voidOwner = sql(
+  'property-void-owner',
+  'update ownership set voided_at = $2, version = version + 1 where id = $1 returning version',
+)
+export const voidOwnership = async (tx: Tx, id: string, now: number): Promise<number> =>
+  (await tx.one<{ version: number }>(voidOwner, [id, at(now)]))?.version ?? 0
+
+const revokeLinks = sql(
+  'property-revoke-links',
+  `update homeowner_link set revoked_at = $3 where property_id = $1 and customer_id = $2 and revoked_at is null
+   returning id`,
+)
+/** Closes a former owner's ways in; gives how many there were. */
+export const revokeLinksOf = async (tx: Tx, propertyId: string, customerId: string, now: number): Promise<number> =>
+  (await tx.rows(revokeLinks, [propertyId, customerId, at(now)])).length
+
+const insertPersonRow = sql(
+  'property-insert-person',
+  `insert into property_person (id, property_id, customer_id, role, from_on, until_on, created_at)
+   values ($1,$2,$3,$4,$5,$6,$7)`,
+)
+export const insertPerson = (
+  tx: Tx,
+  now: number,
+  row: { id: string; propertyId: string; customerId: string; role: string; fromOn: string | null; untilOn: string | null },
+) => tx.rows(insertPersonRow, [row.id, row.propertyId, row.customerId, row.role, row.fromOn, row.untilOn, at(now)])
+
+const endPersonRow = sql(
+  'property-end-person',
+  `update property_person set until_on = $3, version = version + 1
+    where id = $1 and property_id = $2`,
+)
+export const endPersonOn = (tx: Tx, id: string, propertyId: string, untilOn: string) =>
+  tx.rows(endPersonRow, [id, propertyId, untilOn])
