@@ -88,7 +88,10 @@ const decision = {
   disagreementFactor: rule(z.number().gt(1)),
   /** Above this many times the level a follow-up is short-term and at once. */
   urgentFollowUpFactor: rule(z.number().gt(1)),
+  /** Two short-term tests no further apart than this are one decision: their average. */
+  secondTestWithin: rule(period),
   followUpWithin: rule(period),
+  urgentFollowUpWithin: rule(period),
   mitigateWithin: rule(period),
   alteredSystemNeedsTest: rule(z.boolean()),
   minimumLocations: rule(z.int().min(1)),
@@ -139,6 +142,8 @@ const aftercare = {
   retestUnmitigatedEvery: rule(period),
   retestAfterEvents: rule(z.array(z.enum([...homeEventKinds, 'system-altered', 'system-repaired']))),
   retestAfterEventWithin: rule(period),
+  pickUpWithin: rule(period),
+  laboratoryWithin: rule(period),
 }
 
 const reminders = {
@@ -154,6 +159,8 @@ export const policySchema = z.strictObject({
   jurisdiction: z.string().regex(/^(\*|[A-Z]{2}(-[A-Z0-9]{1,3})?)$/, 'not an ISO 3166 code or *'),
   parent: z.string().nullable(),
   effectiveFrom: localDay,
+  /** First day it no longer holds; null while it stands or until a later version begins. */
+  effectiveUntil: localDay.nullable().default(null),
   publishedOn: localDay,
   instruments: z.record(z.string(), z.strictObject({ title: z.string().min(1), year: z.int().nullable() })),
   notes: z.array(z.string()).default([]),

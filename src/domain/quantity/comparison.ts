@@ -1,0 +1,70 @@
+import Fraction from 'fraction.js'
+import type { WorkingLine } from '../answers.ts'
+import type { Qualifier, RadonUnit } from '../facts.ts'
+import { type Exact, exact, roundHalfUp } from './exact.ts'
+import { exactText, fixedText, shownText } from './print-exact.ts'
+import { converted } from './radon-unit.ts'
+
+/** A limit in its own document's unit, words and rounding. */
+export type Bar = {
+  readonly value: string
+  readonly unit: RadonUnit
+  readonly operator: '>=' | '>'
+  /** Decimals that the compared figure, and only it, is rounded to; null compares it unrounded. */
+  readonly decimals: number | null
+}
+/** A figure to hold against it. `<` is below, `>` is over the value. */
+export type Figure = { readonly value: Exact; readonly unit: RadonUnit; readonly qualifier: Qualifier }
+
+export type Comparison = {
+  /** `over` means at or above for a `>=` limit and above for a `>` limit. */
+  readonly outcome: 'under' | 'over' | 'cannot-tell'
+  /** What was compared, in the limit's unit, rounded where the limit asks for it. */
+  readonly compared: string
+  readonly lines: readonly WorkingLine[]
+}
+
+type Edge = { readonly at: Exact; readonly inclusive: boolean }
+
+// The least unrounded value that counts as over: with one decimal, 4.0 is reached from 3.95.
+function edgeOf(bar: Bar): Edge {
+  const limit = exact(bar.value)
+  if (bar.decimals === null) return { at: limit, inclusive: bar.operator === '>=' }
+  const step = new Fraction(1n, 10n ** BigInt(bar.decimals))
+  const steps = limit.div(step)
+  const first = bar.operator === '>=' ? steps.ceil() : steps.floor().add(1)
+  return { at: first.mul(step).sub(step.div(2)), inclusive: true }
+}
+
+function outcomeAt(value: Exact, qualifier: Qualifier, edge: Edge): Comparison['outcome'] {
+  const order = value.compare(edge.at)
+  if (qualifier === '<') return order <= 0 ? 'under' : 'cannot-tell'
+  if (qualifier === '>') return order >= 0 ? 'over' : 'cannot-tell'
+  return order > 0 || (order === 0 && edge.inclusive) ? 'over' : 'under'
+}
+
+const unders = { '>=': '<', '>': '≤' } as const
+const overs = { '>=': '≥', '>': '>' } as const
+
+/** Holds a figure against a limit. The figure is converted to the limit's unit, never the limit to the figure's. */
+export function compareWithBar(figure: Figure, bar: Bar): Comparison {
+  const value = converted(figure.value, figure.unit, bar.unit)
+  const outcome = outcomeAt(value, figure.qualifier, edgeOf(bar))
+  // A result below detection or over range is no number to round.
+  const rounds = bar.decimals !== null && figure.qualifier === '='
+  const compared = rounds ? fixedText(roundHalfUp(value, bar.decimals), bar.decimals) : exactText(value)
+  const mark = figure.qualifier === '=' ? '' : `${figure.qualifier} `
+  const shown = `${mark}${rounds ? compared : shownText(value)} ${bar.unit}`
+  const lines: WorkingLine[] = []
+  if (figure.unit !== bar.unit) {
+    const left = `${mark}${shownText(figure.value)} ${figure.unit}`
+    lines.push({ left, relation: '=', right: `${mark}${shownText(value)} ${bar.unit}`, note: '1 pCi/L = 37 Bq/m3' })
+  }
+  if (rounds && exactText(value) !== compared && value.compare(exact(compared)) !== 0) {
+    const note = `rounded once, half up, to ${bar.decimals} decimal${bar.decimals === 1 ? '' : 's'}`
+    lines.push({ left: `${shownText(value)} ${bar.unit}`, relation: '→', right: shown, note })
+  }
+  const relation = outcome === 'cannot-tell' ? '?' : outcome === 'over' ? overs[bar.operator] : unders[bar.operator]
+  lines.push({ left: shown, relation, right: `${bar.value} ${bar.unit}`, note: null })
+  return { outcome, compared, lines }
+}
