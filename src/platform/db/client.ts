@@ -1,0 +1,89 @@
+import { PrismaPg } from '@prisma/adapter-pg'
+import pg from 'pg'
+import type { Logger } from 'pino'
+import { PrismaClient } from './generated/client.ts'
+import { typeParsers } from './type-parsers.ts'
+
+/** One SQL text under a name: prepared once a connection, executed by name from then on. */
+export type Statement = { readonly name: string; readonly text: string }
+export const sql = (name: string, text: string): Statement => ({ name, text })
+
+export type Db = {
+  rows<R>(statement: Statement, values?: readonly unknown[]): Promise<R[]>
+  one<R>(statement: Statement, values?: readonly unknown[]): Promise<R | null>
+}
+/** A handle that exists only inside `transaction`: whatever is written through it commits or goes together. */
+export type Tx = Db & { readonly tx: true; readonly raw: pg.PoolClient }
+export type Database = Db & {
+  transaction<T>(work: (tx: Tx) => Promise<T>): Promise<T>
+  readonly pool: pg.Pool
+  readonly prisma: PrismaClient
+  close(): Promise<void>
+}
+
+/** An instant as a parameter. */
+export const at = (ms: number): Date => new Date(ms)
+
+/**
+ * Opens the pool. Statements end after 10 s, an idle transaction after 15 s; a connection that is cut while idle is
+ * logged and replaced (without a listener it would end the process).
+ */
+export function openDatabase(options: { url: string; log: Logger; poolSize?: number }): Database {
+  const pool = new pg.Pool({
+    connectionString: options.url,
+    max: options.poolSize ?? 10,
+    connectionTimeoutMillis: 5_000,
+    idleTimeoutMillis: 30_000,
+    statement_timeout: 10_000,
+    query_timeout: 12_000,
+    idle_in_transaction_session_timeout: 15_000,
+    keepAlive: true,
+    types: typeParsers,
+    application_name: 'underslab',
+  })
+  pool.on('error', error => options.log.warn({ err: error }, 'a database connection was lost while idle'))
+  const prisma = new PrismaClient({ adapter: new PrismaPg({ connectionString: options.url, max: 2 }) })
+  return {
+    ...handleOn(pool),
+    pool,
+    prisma,
+    transaction: work => inTransaction(pool, work),
+    async close() {
+      await prisma.$disconnect()
+      await pool.end()
+    },
+  }
+}
+
+function handleOn(client: pg.Pool | pg.PoolClient): Db {
+  const rows = async <R>(statement: Statement, values: readonly unknown[] = []) => {
+    const result = await client.query({ name: statement.name, text: statement.text, values: [...values] })
+    return result.rows as R[]
+  }
+  return {
+    rows,
+    one: async <R>(statement: Statement, values?: readonly unknown[]) => (await rows<R>(statement, values))[0] ?? null,
+  }
+}
+
+async function inTransaction<T>(pool: pg.Pool, work: (tx: Tx) => Promise<T>): Promise<T> {
+  const client = await pool.connect()
+  // A connection that breaks while it is checked out emits here too; the query that was running reports it.
+  const ignore = () => {}
+  client.on('error', ignore)
+  let broken: Error | undefined
+  try {
+    await client.query('begin')
+    const result = await work({ ...handleOn(client), tx: true, raw: client })
+    await client.query('commit')
+    return result
+  } catch (error) {
+    await client.query('rollback').catch((failure: Error) => {
+      broken = failure
+    })
+    throw error
+  } finally {
+    client.off('error', ignore)
+    client.release(broken)
+  }
+}
