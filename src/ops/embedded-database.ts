@@ -1,6 +1,6 @@
 import { randomBytes } from 'node:crypto'
 import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs'
-import { join } from 'node:path'
+import { join, resolve } from 'node:path'
 import { setTimeout as pause } from 'node:timers/promises'
 import pg from 'pg'
 import { isAlive, isFree, pickPort, takeTurn } from './local-machine.ts'
@@ -27,10 +27,11 @@ export class AlreadyRunning extends Error {
 }
 
 /**
- * The PostgreSQL that comes with the program, its data under `dataDir`, reachable from this machine only.
+ * The PostgreSQL that comes with the program, its data under `folder`, reachable from this machine only.
  * @param use 'own': be the only program on it, or throw AlreadyRunning. 'share': join the one that runs, if one does.
  */
-export async function embeddedDatabase(dataDir: string, use: 'own' | 'share'): Promise<EmbeddedDatabase> {
+export async function embeddedDatabase(folder: string, use: 'own' | 'share'): Promise<EmbeddedDatabase> {
+  const dataDir = resolve(folder)
   mkdirSync(dataDir, { recursive: true, mode: 0o711 })
   const cluster = join(dataDir, 'postgres')
   const done = await takeTurn(join(dataDir, 'starting'))
