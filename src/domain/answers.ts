@@ -9,6 +9,9 @@ import type { BuildingUse, Instant, LocalDay, Qualifier, RadonUnit, TestMethod, 
 /** A number with its unit, exact decimal text (or an exact fraction `7/3` where no finite decimal exists). */
 export type Quantity = { readonly value: string; readonly unit: string }
 
+/** A figure that was held against a level; `<` below detection, `>` over range. */
+export type ComparedQuantity = Quantity & { readonly qualifier: Qualifier }
+
 /** The rule that decided something, as its policy version states it. */
 export type RuleRef = {
   readonly policyCode: string
@@ -55,7 +58,8 @@ export type Validity = 'valid' | 'valid-with-notes' | 'invalid'
 export type LeftOut = {
   readonly from: Instant
   readonly to: Instant
-  readonly why: 'equilibrium' | 'closed-building' | 'fan-start' | 'gap' | 'outside-longest-run'
+  /** `not-in-place`: read before the device was set or after it was picked up. */
+  readonly why: 'equilibrium' | 'closed-building' | 'fan-start' | 'gap' | 'outside-longest-run' | 'not-in-place'
 }
 
 export type ExposureAnswer = {
@@ -127,13 +131,13 @@ export type Verdict = {
   readonly level: LevelRef | null
   readonly tier: string | null
   /** The value that was compared, in the level's unit. */
-  readonly compared: Quantity | null
+  readonly compared: ComparedQuantity | null
   readonly testIds: readonly string[]
   readonly perLocation: readonly {
     readonly locationId: string | null
     readonly locationName: string
-    readonly compared: Quantity
-    readonly outcome: 'below' | 'at-or-above'
+    readonly compared: ComparedQuantity
+    readonly outcome: VerdictOutcome
   }[]
   readonly working: Working
 }

@@ -152,6 +152,8 @@ export type HomeFacts = {
   readonly jurisdiction: string
   readonly buildingUse: BuildingUse
   readonly yearBuilt: number | null
+  /** When the home was first recorded: what is owed for want of any other fact counts from here. */
+  readonly knownSince: Instant | null
   readonly locations: readonly LocationFacts[]
   readonly systems: readonly SystemFacts[]
   readonly tests: readonly TestFacts[]
