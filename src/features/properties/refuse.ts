@@ -1,6 +1,6 @@
-import { problem } from '../../platform/http/problem.ts'
+import { type Fault, problem } from '../../platform/http/problem.ts'
 
-export type Refusal = { readonly pointer: string; readonly code: string; readonly detail: string }
+export type Refusal = Fault
 
 /** One 422 that lists every fault. */
 export const impossible = (faults: readonly Refusal[]): Error =>

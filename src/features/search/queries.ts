@@ -12,10 +12,10 @@ const codes = `p.kind in ('postcode', 'email', 'phone', 'tag', 'serial', 'device
 const typedTokens = sql(
   'search-tokens',
   `select w.word, c.code,
-     array(select t.term from search_term t where t.term ~>=~ w.word and t.term ~<~ (w.word || chr(65535)) order by t.term limit 120) as beginnings,
+     array(select t.term from search_term t where t.term ~>=~ w.word and t.term ~<~ (w.word || chr(65535)) order by t.term limit 60) as beginnings,
      case when length(w.word) < 4 then '{}' else array(select * from similar_terms(w.word)) end as similar,
      case when length(c.code) < 3 or c.piece !~ '[0-9@]' then '{}' else
-       array(select distinct p.property_id from search_phrase p where ${codes} and p.phrase like '%' || c.code || '%' limit 100) end as "codeHomes"
+       array(select p.property_id from search_phrase p where ${codes} and p.phrase like '%' || c.code || '%' limit 100) end as "codeHomes"
    from (select piece, search_code(piece) as code, n from regexp_split_to_table(btrim($1), '\\s+') with ordinality s(piece, n) limit 8) c,
      lateral unnest(string_to_array(search_text(c.piece), ' ')) with ordinality w(word, m)
    where w.word <> '' order by c.n, w.m limit 8`,
@@ -25,7 +25,7 @@ export const readTokens = (db: Db, typed: string) => db.rows<TokenRow>(typedToke
 const wholeCode = sql(
   'search-whole-code',
   `select q.code, case when length(q.code) < 3 or q.code !~ '[0-9]' then '{}' else
-     array(select distinct p.property_id from search_phrase p
+     array(select p.property_id from search_phrase p
             where ${codes} and (p.phrase like '%' || q.code || '%' or p.phrase like '%' || ltrim(q.code, '0') || '%') limit 100) end as homes
    from (select search_code($1) as code) q`,
 )
@@ -74,7 +74,9 @@ function homesStatement(count: number, loose: boolean, all: boolean): Statement 
     : `(select distinct property_id from visible_home($${next}, $${next + 1}, $${next + 2})) v join search_home s using (property_id)`
   return sql(
     `search-homes-${count}${loose ? '-loose' : ''}${all ? '' : '-own'}`,
-    `with h as materialized (select s.property_id from ${from} where ${matched} limit ${limit}) ${found}`,
+    // A materialized step is planned for all its rows, so the limit can not talk the planner into reading the table,
+    // and is read only as far as the limit asks.
+    `with m as materialized (select s.property_id from ${from} where ${matched}), h as (select property_id from m limit ${limit}) ${found}`,
   )
 }
 
