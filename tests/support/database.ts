@@ -1,6 +1,8 @@
 import { randomBytes } from 'node:crypto'
 import pg from 'pg'
 import { inject } from 'vitest'
+import { type Database, openDatabase } from '../../src/platform/db/client.ts'
+import { aLog } from './log.ts'
 
 const templateName = 'underslab_template'
 
@@ -23,6 +25,24 @@ export async function anEmptyDatabase(): Promise<TestDatabase> {
   url.pathname = `/${name}`
   await asAdmin(`create database ${name} template template0`)
   return { url: url.href, name, drop: () => asAdmin(`drop database if exists ${name} with (force)`) }
+}
+
+/** A clone with the product's own handle on it, for tests of verbs and queries. `close` drops it too. */
+export async function anOpenDatabase(): Promise<{
+  readonly db: Database
+  readonly url: string
+  close(): Promise<void>
+}> {
+  const { url, drop } = await aDatabase()
+  const db = openDatabase({ url, log: aLog('silent').log, poolSize: 5 })
+  return {
+    db,
+    url,
+    async close() {
+      await db.close()
+      await drop()
+    },
+  }
 }
 
 async function asAdmin(statement: string): Promise<void> {

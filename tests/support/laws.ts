@@ -1,0 +1,5 @@
+import { readdirSync, readFileSync } from 'node:fs'
+import type { LocalDay } from '../../src/domain/facts.ts'
+import { parsePolicy } from '../../src/domain/policy/parse-policy.ts'
+import { policiesFrom } from '../../src/domain/policy/policies-from.ts'
+import { resolvePolicy } from '../../src/domain/policy/resolve-policy.ts'
