@@ -24,7 +24,11 @@ export async function correctCustomer(
   const was = await lockCustomer(tx, act, id)
   if (was.version !== version) throw stale(was.version)
   const named = Object.entries(patch).filter(([, value]) => value !== undefined)
-  const now: CustomerColumns = { ...was, ...Object.fromEntries(named), mailsStoppedAt: stoppedAt(was, act, mailsStopped) }
+  const now: CustomerColumns = {
+    ...was,
+    ...Object.fromEntries(named),
+    mailsStoppedAt: stoppedAt(was, act, mailsStopped),
+  }
   const country = now.country || (await countryOfCompany(tx))
   const phone = patch.phone ? e164Of(patch.phone, country) : now.phone
   await updateCustomer(tx, act.now, id, { ...now, phone })

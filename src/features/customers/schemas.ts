@@ -10,7 +10,10 @@ const line = (max: number) => text(max).refine(oneLine, 'is one line: remove the
 const filledLine = (max: number) => filledText(max).refine(oneLine, 'is one line: remove the line break')
 
 const email = z.email('is no mail address: write it like name@example.com').max(254)
-const phone = filledLine(40).meta({ description: 'Any usual way of writing it; kept as E.164', examples: ['(612) 555-0123'] })
+const phone = filledLine(40).meta({
+  description: 'Any usual way of writing it; kept as E.164',
+  examples: ['(612) 555-0123'],
+})
 const country = z.string().regex(/^[A-Z]{2}$/, 'is no ISO 3166-1 code: write two capitals, like US')
 const language = z.string().regex(/^[a-z]{2,3}(-[A-Z]{2})?$/, 'is no language tag: write it like en or fr-CA')
 
@@ -70,7 +73,9 @@ export const customerOut = z
     language: z.string(),
     preferredChannel,
     mailsStoppedAt: instantOut.nullable(),
-    mailRefusedAt: instantOut.nullable().meta({ description: 'A mail server said for good that this address does not exist' }),
+    mailRefusedAt: instantOut
+      .nullable()
+      .meta({ description: 'A mail server said for good that this address does not exist' }),
     version: z.number().int(),
     createdAt: instantOut,
     updatedAt: instantOut,
@@ -79,4 +84,6 @@ export const customerOut = z
   })
   .meta({ id: 'Customer' })
 
-export const customerList = z.object({ items: z.array(customerOut), next: z.string().nullable() }).meta({ id: 'CustomerList' })
+export const customerList = z
+  .object({ items: z.array(customerOut), next: z.string().nullable() })
+  .meta({ id: 'CustomerList' })

@@ -7,7 +7,8 @@ const thumbnailSide = 360
 // A picture of 48 megapixels is what phones take; a file that unpacks to more is refused before it is unpacked.
 const limitInputPixels = 60_000_000
 
-const startsWith = (bytes: Buffer, at: number, mark: string) => bytes.subarray(at, at + mark.length).toString('latin1') === mark
+const startsWith = (bytes: Buffer, at: number, mark: string) =>
+  bytes.subarray(at, at + mark.length).toString('latin1') === mark
 const isPicture = (bytes: Buffer) =>
   startsWith(bytes, 0, '\xff\xd8\xff') ||
   startsWith(bytes, 0, '\x89PNG\r\n\x1a\n') ||

@@ -20,4 +20,6 @@ export const policyOut = z
   })
   .meta({ id: 'Policy', description: 'One immutable version of a rule set; every rule says where it stands' })
 
-export const policyList = z.object({ items: z.array(policyOut), next: z.string().nullable() }).meta({ id: 'PolicyList' })
+export const policyList = z
+  .object({ items: z.array(policyOut), next: z.string().nullable() })
+  .meta({ id: 'PolicyList' })

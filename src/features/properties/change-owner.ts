@@ -35,7 +35,9 @@ export async function changeOwner(
   const old = (await readPeople(tx, propertyId)).find(person => person.role === 'owner' && person.untilOn === null)
   refuse([
     ...faultsOf(change, onDay, today, old),
-    ...((await isCustomer(tx, change.customerId)) ? [] : [unknownReference('/customerId', 'customer', change.customerId)]),
+    ...((await isCustomer(tx, change.customerId))
+      ? []
+      : [unknownReference('/customerId', 'customer', change.customerId)]),
   ])
   const linksClosed = old ? await partWith(tx, act, propertyId, old, change, onDay) : 0
   const fromOn = change.because === 'correction' && old ? old.fromOn : onDay
@@ -53,11 +55,19 @@ function faultsOf(change: OwnerChange, onDay: LocalDay, today: LocalDay, old: Ar
   if (change.onDay && change.roughly)
     faults.push({ pointer: '/roughly', code: 'two-dates', detail: 'Give the day or a rough date, not both' })
   if (onDay > today)
-    faults.push({ pointer: '/onDay', code: 'future', detail: `${onDay} is still to come: enter it when it has happened` })
+    faults.push({
+      pointer: '/onDay',
+      code: 'future',
+      detail: `${onDay} is still to come: enter it when it has happened`,
+    })
   if (old?.customerId === change.customerId)
     faults.push({ pointer: '/customerId', code: 'same-owner', detail: `${old.name} is the owner already` })
   if (old?.fromOn && change.because !== 'correction' && onDay <= old.fromOn)
-    faults.push({ pointer: '/onDay', code: 'order', detail: `${old.name} became owner on ${old.fromOn}: give a later day` })
+    faults.push({
+      pointer: '/onDay',
+      code: 'order',
+      detail: `${old.name} became owner on ${old.fromOn}: give a later day`,
+    })
   return faults
 }
 

@@ -98,7 +98,12 @@ export async function voidTestLocation(tx: Tx, act: Act, ids: PartIds, version: 
   await partsChanged(tx, act, ids.propertyId)
 }
 
-function partAt<P extends { id: string; version: number }>(parts: readonly P[], id: string, version: number, noun: string): P {
+function partAt<P extends { id: string; version: number }>(
+  parts: readonly P[],
+  id: string,
+  version: number,
+  noun: string,
+): P {
   const part = parts.find(candidate => candidate.id === id)
   if (!part) throw notFound(noun)
   if (part.version !== version) throw stale(part.version)

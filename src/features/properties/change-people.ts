@@ -11,13 +11,27 @@ import { refuse, unknownReference } from './refuse.ts'
 export async function addPerson(tx: Tx, act: Act, propertyId: string, input: NewPerson): Promise<string> {
   await lockProperty(tx, act, propertyId)
   refuse([
-    ...((await isCustomer(tx, input.customerId)) ? [] : [unknownReference('/customerId', 'customer', input.customerId)]),
+    ...((await isCustomer(tx, input.customerId))
+      ? []
+      : [unknownReference('/customerId', 'customer', input.customerId)]),
     ...(input.fromOn && input.untilOn && input.untilOn <= input.fromOn
-      ? [{ pointer: '/untilOn', code: 'order', detail: `It ends on ${input.untilOn}, before it began: correct one of the days` }]
+      ? [
+          {
+            pointer: '/untilOn',
+            code: 'order',
+            detail: `It ends on ${input.untilOn}, before it began: correct one of the days`,
+          },
+        ]
       : []),
   ])
   const id = newId()
-  await insertPerson(tx, act.now, { ...input, id, propertyId, fromOn: input.fromOn ?? null, untilOn: input.untilOn ?? null })
+  await insertPerson(tx, act.now, {
+    ...input,
+    id,
+    propertyId,
+    fromOn: input.fromOn ?? null,
+    untilOn: input.untilOn ?? null,
+  })
   await recordWrite(tx, act, { action: 'create', noun: 'property_person', id, propertyId, version: 1 })
   return id
 }

@@ -2,9 +2,9 @@ import type { Tx } from '../../platform/db/client.ts'
 import { type Act, recordWrite } from '../../platform/db/record-write.ts'
 import { newId } from '../../platform/ids.ts'
 import { restand } from '../../standing/restand.ts'
-import { refuse, unknownReference } from './refuse.ts'
 import { insertOwnership, isCustomer } from './people-queries.ts'
 import { insertFoundationAreas, insertProperty, insertTestLocations, readProperty } from './queries.ts'
+import { refuse, unknownReference } from './refuse.ts'
 import type { Property, PropertyColumns } from './rows.ts'
 import type { NewFoundationArea, NewProperty, NewTestLocation } from './schemas.ts'
 
@@ -42,7 +42,9 @@ export const areaRow = (area: NewFoundationArea) => ({
   areaM2: area.areaM2 ?? null,
 })
 
-export const locationRow = (location: Omit<NewTestLocation, 'foundationAreaId'> & { foundationAreaId?: string | null }) => ({
+export const locationRow = (
+  location: Omit<NewTestLocation, 'foundationAreaId'> & { foundationAreaId?: string | null },
+) => ({
   id: newId(),
   name: location.name,
   floor: location.floor,

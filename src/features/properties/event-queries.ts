@@ -25,7 +25,16 @@ export const insertHomeEvent = (
   tx: Tx,
   now: number,
   row: { id: string; propertyId: string; kind: string; at: number | null; roughly: string | null; note: string },
-) => tx.rows(insert, [row.id, row.propertyId, row.kind, row.at === null ? null : at(row.at), row.roughly, row.note, at(now)])
+) =>
+  tx.rows(insert, [
+    row.id,
+    row.propertyId,
+    row.kind,
+    row.at === null ? null : at(row.at),
+    row.roughly,
+    row.note,
+    at(now),
+  ])
 
 const markVoided = sql(
   'property-void-event',

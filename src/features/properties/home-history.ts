@@ -80,8 +80,18 @@ export type HomeMail = {
   readonly sentAt: Instant | null
   readonly createdAt: Instant
 }
-export type HomeReport = { readonly id: string; readonly kind: string; readonly receivedAt: Instant; readonly state: string }
-export type EventOfHome = Kept & { readonly kind: string; readonly when: Dated; readonly note: string; readonly version: number }
+export type HomeReport = {
+  readonly id: string
+  readonly kind: string
+  readonly receivedAt: Instant
+  readonly state: string
+}
+export type EventOfHome = Kept & {
+  readonly kind: string
+  readonly when: Dated
+  readonly note: string
+  readonly version: number
+}
 export type HomeHistory = {
   readonly systems: readonly HomeSystem[]
   readonly tests: readonly HomeTest[]

@@ -57,7 +57,14 @@ const insertPersonRow = sql(
 export const insertPerson = (
   tx: Tx,
   now: number,
-  row: { id: string; propertyId: string; customerId: string; role: string; fromOn: string | null; untilOn: string | null },
+  row: {
+    id: string
+    propertyId: string
+    customerId: string
+    role: string
+    fromOn: string | null
+    untilOn: string | null
+  },
 ) => tx.rows(insertPersonRow, [row.id, row.propertyId, row.customerId, row.role, row.fromOn, row.untilOn, at(now)])
 
 const endPersonRow = sql(

@@ -1,5 +1,5 @@
-import type { LocalDay } from '../../domain/facts.ts'
 import type { VerdictOutcome } from '../../domain/answers.ts'
+import type { LocalDay } from '../../domain/facts.ts'
 
 export type FoundationArea = {
   readonly id: string

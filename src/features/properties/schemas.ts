@@ -1,6 +1,6 @@
 import { z } from 'zod'
-import { filledText, id, instantOut, localDay, text } from '../../platform/http/scalars.ts'
 import { isZone } from '../../domain/calendar/zone-offset.ts'
+import { filledText, id, instantOut, localDay, text } from '../../platform/http/scalars.ts'
 
 export const buildingUse = z.enum(['home', 'rented-home', 'school', 'workplace', 'public-building'])
 export const foundationKind = z.enum(['basement', 'slab', 'crawl-space', 'garage-slab', 'ground-contact-wall'])
@@ -22,7 +22,10 @@ const oneLine = (line: string) => !/[\r\n]/.test(line)
 const line = (max: number) => text(max).refine(oneLine, 'is one line: remove the line break')
 const filledLine = (max: number) => filledText(max).refine(oneLine, 'is one line: remove the line break')
 const country = z.string().regex(/^[A-Z]{2}$/, 'is no ISO 3166-1 code: write two capitals, like US')
-const zone = z.string().max(60).refine(name => name.includes('/') && isZone(name), 'is no IANA time zone: write it like America/Chicago')
+const zone = z
+  .string()
+  .max(60)
+  .refine(name => name.includes('/') && isZone(name), 'is no IANA time zone: write it like America/Chicago')
 const jurisdiction = z
   .string()
   .regex(/^[A-Z]{2}(-[A-Z0-9]{1,3})?$/, 'is no jurisdiction: write it like US-MN or GB')
@@ -71,7 +74,10 @@ export const newProperty = z
     ownerId: id.nullish().meta({ description: 'A customer; the owner since `ownerSince`' }),
     ownerSince: localDay.nullish(),
     foundationAreas: z.array(newFoundationArea).max(40).default([]),
-    testLocations: z.array(newTestLocation.omit({ foundationAreaId: true })).max(200).default([]),
+    testLocations: z
+      .array(newTestLocation.omit({ foundationAreaId: true }))
+      .max(200)
+      .default([]),
   })
   .meta({ id: 'NewProperty' })
 export type NewProperty = z.output<typeof newProperty>

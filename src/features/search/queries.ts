@@ -11,12 +11,13 @@ const codes = `p.kind in ('postcode', 'email', 'phone', 'tag', 'serial', 'device
 // Pieces without a digit or @ are words: as fragments of codes they would match half the mail addresses there are.
 const typedTokens = sql(
   'search-tokens',
-  `select w.word, c.code,
+  `select w.word, c.code, c."codeHomes",
      array(select t.term from search_term t where t.term ~>=~ w.word and t.term ~<~ (w.word || chr(65535)) order by t.term limit 60) as beginnings,
-     case when length(w.word) < 4 then '{}' else array(select * from similar_terms(w.word)) end as similar,
-     case when length(c.code) < 3 or c.piece !~ '[0-9@]' then '{}' else
-       array(select p.property_id from search_phrase p where ${codes} and p.phrase like '%' || c.code || '%' limit 100) end as "codeHomes"
-   from (select piece, search_code(piece) as code, n from regexp_split_to_table(btrim($1), '\\s+') with ordinality s(piece, n) limit 8) c,
+     case when length(w.word) < 4 then '{}' else array(select * from similar_terms(w.word)) end as similar
+   from (select s.piece, s.code, s.n, case when length(s.code) < 3 or s.piece !~ '[0-9@]' then '{}' else
+            array(select p.property_id from search_phrase p where ${codes} and p.phrase like '%' || s.code || '%' limit 100) end as "codeHomes"
+          from (select piece, search_code(piece) as code, n
+                  from regexp_split_to_table(btrim($1), '\\s+') with ordinality r(piece, n) order by n limit 8) s limit 8) c,
      lateral unnest(string_to_array(search_text(c.piece), ' ')) with ordinality w(word, m)
    where w.word <> '' order by c.n, w.m limit 8`,
 )

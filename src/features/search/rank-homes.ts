@@ -23,11 +23,12 @@ const codeKinds = new Set(['postcode', 'email', 'phone', 'tag', 'serial', 'devic
 const weight: Record<string, number> = { 'former-owner': 0.92, person: 0.94, postcode: 0.9, email: 0.95 }
 
 // How well a phrase answers a token, 0 to 1.
-function fit(token: Token, phrase: Phrase): number {
+function fitOf(token: Token, phrase: Phrase): number {
   const own = weight[phrase.kind] ?? 1
   if (codeKinds.has(phrase.kind)) {
     if (token.code.length < 3 || !phrase.phrase.includes(token.code)) return 0
-    return own * (0.75 + 0.25 * (token.code.length / phrase.phrase.length))
+    const atAnEnd = phrase.phrase.endsWith(token.code) || phrase.phrase.startsWith(token.code) ? 0.1 : 0
+    return own * (0.65 + atAnEnd + 0.25 * (token.code.length / phrase.phrase.length))
   }
   let best = 0
   for (const word of phrase.phrase.split(' ')) best = Math.max(best, token.meant.get(word) ?? 0)
@@ -58,7 +59,7 @@ function rankHome(
   let score = 0
   let unanswered = 0
   for (const token of tokens) {
-    const fits = shown.map(phrase => ({ phrase, value: fit(token, phrase) }))
+    const fits = shown.map(phrase => ({ phrase, value: fitOf(token, phrase) }))
     const best = Math.max(0, ...fits.map(({ value }) => value))
     score += best
     if (best === 0) unanswered += 1
