@@ -1,0 +1,98 @@
+import type { ExposureAnswer, Working, WorkingLine } from '../answers.ts'
+import type { ExposureFacts, SeriesFacts, TestFacts } from '../facts.ts'
+import { exactText, shownText } from '../quantity/print-exact.ts'
+import { lengthText } from '../series/slots.ts'
+import { windowMean } from '../series/window-mean.ts'
+import type { TestContext } from './test-context.ts'
+import { contiguousHoursRule, type RecordWindow, recordWindowOf } from './window-limits.ts'
+
+const WHY: Readonly<Record<RecordWindow['leftOut'][number]['why'], string>> = {
+  equilibrium: 'the first hours, in which radon and its decay products come to balance',
+  'closed-building': 'until the house had been closed long enough',
+  'fan-start': 'until the fan had run long enough',
+  gap: 'no reading',
+  'outside-longest-run': 'outside the longest unbroken run',
+  'not-in-place': 'the monitor was not in its place',
+}
+
+/** The exact result of one exposure: as reported, or the mean of what counts of its record. */
+export function exposureAnswerOf(exposure: ExposureFacts, test: TestFacts, context: TestContext): ExposureAnswer {
+  const { id, location, role, pairKey, series, result } = exposure
+  const window = recordWindowOf(exposure, test, context)
+  const mean = series && window ? windowMean(series, window.runs) : null
+  const about = {
+    exposureId: id,
+    locationId: location?.id ?? null,
+    locationName: location?.name ?? '',
+    floor: location?.floor ?? null,
+    livedIn: location?.livedIn ?? null,
+    role,
+    pairKey,
+  }
+  if (!series || !window) {
+    const reported = result && { value: result.value, unit: result.unit, qualifier: result.qualifier }
+    return {
+      ...about,
+      result: reported,
+      uncertainty: result?.uncertainty ?? null,
+      fromSeries: false,
+      usableFrom: null,
+      usableTo: null,
+      leftOut: [],
+      working: null,
+    }
+  }
+  return {
+    ...about,
+    result: mean && { value: exactText(mean.mean), unit: series.unit, qualifier: '=' },
+    uncertainty: null,
+    fromSeries: true,
+    usableFrom: window.from,
+    usableTo: window.to,
+    leftOut: window.leftOut,
+    working: recordWorking(series, window, mean, context),
+  }
+}
+
+function recordWorking(
+  series: SeriesFacts,
+  window: RecordWindow,
+  mean: ReturnType<typeof windowMean>,
+  context: TestContext,
+): Working {
+  const covered = mean ? lengthText(mean.milliseconds) : '0 h'
+  const lines: WorkingLine[] = window.leftOut.map(({ from, to, why }) => ({
+    left: lengthText(to - from),
+    relation: '→',
+    right: 'left out',
+    note: WHY[why],
+  }))
+  lines.push({
+    left: lengthText(lengthOfRecord(series)),
+    relation: '→',
+    right: `${covered} count`,
+    note: mean ? `${mean.readings} readings` : null,
+  })
+  if (mean) {
+    const right = `${shownText(mean.mean)} ${series.unit}`
+    lines.push({
+      left: `sum of (reading × time) / ${covered}`,
+      relation: '=',
+      right,
+      note: 'each reading weighted by its time',
+    })
+  }
+  return {
+    title: 'Mean of the record',
+    inputs: [
+      { label: 'Readings', value: String(series.values.filter(value => value !== null).length) },
+      { label: 'Interval', value: lengthText(series.intervalS * 1000) },
+      { label: 'First hours corrected by the device', value: series.deviceCorrectedFirstHours ? 'yes' : 'no' },
+    ],
+    lines,
+    rule: contiguousHoursRule(window, context)?.ref ?? context.policy.rules.equilibriumHours?.ref ?? null,
+    outcome: mean ? `${shownText(mean.mean)} ${series.unit}` : 'no reading counts',
+  }
+}
+
+const lengthOfRecord = (series: SeriesFacts): number => series.values.length * series.intervalS * 1000
