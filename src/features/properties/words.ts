@@ -1,0 +1,23 @@
+// Words of the trade that are not their code with spaces.
+const said: Record<string, string> = {
+  'real-estate': 'Real-estate',
+  'post-mitigation': 'Post-mitigation',
+  'pre-mitigation': 'Pre-mitigation',
+  'follow-up': 'Follow-up',
+  'newly-lived-in': 'Part of the home newly lived in',
+  'heating-change': 'Heating changed',
+  'ventilation-change': 'Ventilation changed',
+  'new-opening': 'New opening in a wall or floor',
+  'quake-or-blasting': 'Earthquake or blasting nearby',
+  sale: 'Sold',
+  'signed-off': 'Signed off',
+  'first-start': 'First start',
+  off: 'Switched off',
+  on: 'Switched on',
+  'property-manager': 'Property manager',
+  'buyers-agent': 'Buyer’s agent',
+  'sellers-agent': 'Seller’s agent',
+}
+
+/** A code as people say it: `crawl-space` → `Crawl space`. */
+export const spoken = (code: string): string => said[code] ?? code.charAt(0).toUpperCase() + code.slice(1).replaceAll('-', ' ')
