@@ -27,7 +27,8 @@ const DAY_S = 86_400
 const USUAL_MINUTES = [1, 2, 3, 5, 6, 10, 12, 15, 20, 30, 60, 120, 180, 240, 360, 480, 720, 1440]
 /** The database keeps a reading as a 4-byte integer. */
 const MAX_INTEGER = 2_147_483_647
-const MAX_SLOTS = 3_000_000
+/** More empty intervals than this, and some date is wrong. */
+const mostSlots = (rows: number): number => Math.max(100_000, rows * 20)
 
 const fault = (code: Fault['code'], line: number | null, content: string, problem: string, remedy: string) =>
   new Unreadable({ code, line, content, problem, remedy })
@@ -147,7 +148,7 @@ function slotsOf(given: Stamped, rows: Int32Array, intervalS: number): Slots {
     const steps = Math.max(1, Math.round(gapS / intervalS))
     if (Math.abs(gapS - steps * intervalS) > intervalS * 0.25) irregular++
     index[i] = index[i - 1]! + steps
-    if (index[i]! > MAX_SLOTS)
+    if (index[i]! > mostSlots(rows.length))
       throw fault(
         'too-far-apart',
         given.lines[rows[i]!]!,
