@@ -1,0 +1,32 @@
+import { at, type Db, sql } from '../../../platform/db/client.ts'
+import type { App } from '../queries.ts'
+import type { Parameters } from './check-parameters.ts'
+import { type TokenIssuer } from './issue-token.ts'
+import { OAuthError } from './oauth-error.ts'
+import { leeway, verifyToken } from './verify-token.ts'
+
+const insert = sql(
+  'revoked-token-insert',
+  'insert into revoked_token (jti, expires_at) values ($1, $2) on conflict (jti) do nothing',
+)
+const forget = sql('revoked-token-forget', 'delete from revoked_token where expires_at < $1')
+
+/**
+ * Withdraws a token of this client. One that is unknown, spent or another's is none to withdraw, and the answer is the
+ * same (RFC 7009, section 2.2). Only access tokens exist, so `token_type_hint` has nothing to hint at.
+ */
+export async function revokeToken(
+  db: Db,
+  from: TokenIssuer,
+  app: Pick<App, 'clientId'>,
+  parameters: Parameters,
+  now: number,
+): Promise<void> {
+  if (parameters.token === undefined) throw new OAuthError('invalid_request', 'token is missing.')
+  const claims = await verifyToken(from, parameters.token, now)
+  if (claims?.clientId !== app.clientId) return
+  await db.rows(insert, [claims.jti, at(claims.expiresAt + leeway * 1000)])
+}
+
+/** Drops withdrawals of tokens that have expired by themselves. */
+export const forgetRevocations = (db: Db, now: number) => db.rows(forget, [at(now)])

@@ -1,0 +1,47 @@
+import { errors, jwtVerify } from 'jose'
+import { algorithm } from '../signing-keys.ts'
+import type { TokenIssuer } from './issue-token.ts'
+
+/** Seconds by which two clocks may differ. */
+export const leeway = 30
+
+export type TokenClaims = {
+  readonly clientId: string
+  readonly jti: string
+  readonly secretId: string
+  readonly scopes: readonly string[]
+  /** Epoch milliseconds. */
+  readonly expiresAt: number
+}
+
+/**
+ * The claims of a token of our own that still holds, or null: one algorithm, our keys by their id (what a header says of
+ * keys elsewhere is not looked at), type, issuer, audience, subject, times (RFC 8725, RFC 9068 section 4).
+ * @param now epoch milliseconds.
+ */
+export async function verifyToken(from: TokenIssuer, token: string, now: number): Promise<TokenClaims | null> {
+  try {
+    const { payload } = await jwtVerify(token, ({ kid }) => keyOf(from, kid), {
+      algorithms: [algorithm],
+      typ: 'at+jwt',
+      issuer: from.issuer,
+      audience: from.audience,
+      currentDate: new Date(now),
+      clockTolerance: leeway,
+      requiredClaims: ['sub', 'jti', 'iat', 'exp', 'client_id', 'scope', 'secret_id'],
+    })
+    const { sub, jti, exp, iat, client_id: clientId, scope, secret_id: secretId } = payload
+    if (typeof clientId !== 'string' || typeof scope !== 'string' || typeof secretId !== 'string') return null
+    if (sub !== clientId || !jti || !exp || !iat || iat * 1000 > now + leeway * 1000) return null
+    return { clientId, jti, secretId, scopes: scope.split(' ').filter(Boolean), expiresAt: exp * 1000 }
+  } catch (error) {
+    if (error instanceof errors.JOSEError) return null
+    throw error
+  }
+}
+
+function keyOf({ keys }: TokenIssuer, kid: string | undefined) {
+  const key = keys.believed.get(kid ?? '')
+  if (!key) throw new errors.JWKSNoMatchingKey()
+  return key
+}

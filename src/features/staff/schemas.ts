@@ -1,0 +1,50 @@
+import { z } from 'zod'
+import { filledText, text } from '../../platform/http/scalars.ts'
+
+export const role = z.enum(['owner', 'office', 'crew'])
+
+export const mailAddress = z
+  .string()
+  .trim()
+  .toLowerCase()
+  .max(254)
+  .regex(/^[^\s@<>"(),;:\\]+@[^\s@<>"(),;:\\]+\.[^\s@.]{2,}$/, 'is no mail address: write it like name@example.org')
+
+// A checkbox that is alone arrives as a string, several as an array.
+const ticked = <T extends z.ZodType>(item: T) =>
+  z.preprocess(value => (value === undefined ? [] : Array.isArray(value) ? value : [value]), z.array(item))
+
+const roles = ticked(role).refine(list => list.length > 0, 'Tick at least one role')
+
+/** What a sign-in form sends; `next` says where one was. A password is never trimmed. */
+export const signInForm = z.strictObject({
+  email: z.string().trim().toLowerCase().min(1, 'Write your mail address').max(254),
+  password: z.string().min(1, 'Write your password').max(1000),
+  next: z.string().max(2000).default(''),
+  kept: z.string().max(200_000).default(''),
+})
+
+export const forgottenForm = z.strictObject({ email: mailAddress })
+
+const twice = { password: z.string().max(2000), again: z.string().max(2000) }
+const sameTwice = (form: { password: string; again: string }) => form.password === form.again
+const notTheSame = { path: ['again'], error: 'is not the same as the first: type the new password again' }
+
+export const setPasswordForm = z.strictObject(twice).refine(sameTwice, notTheSame)
+export const changePasswordForm = z
+  .strictObject({ ...twice, present: z.string().min(1, 'Write your present password').max(2000) })
+  .refine(sameTwice, notTheSame)
+export const confirmForm = z.strictObject({
+  password: z.string().min(1, 'Write your password').max(2000),
+  next: z.string().max(2000).default(''),
+})
+
+const person = {
+  name: filledText(120),
+  phone: text(40).default(''),
+  credentials: text(400).default(''),
+  roles,
+}
+export const invitationForm = z.strictObject({ ...person, email: mailAddress })
+export const personForm = z.strictObject({ ...person, version: z.coerce.number().int().positive() })
+export type PersonForm = z.output<typeof personForm>
