@@ -2,8 +2,11 @@ import Fraction from 'fraction.js'
 import type { WorkingLine } from '../answers.ts'
 import type { Qualifier, RadonUnit } from '../facts.ts'
 import { type Exact, exact, roundHalfUp } from './exact.ts'
+import type { Figure } from './figure.ts'
 import { exactText, fixedText, shownText } from './print-exact.ts'
 import { converted } from './radon-unit.ts'
+
+export type { Figure }
 
 /** A limit in its own document's unit, words and rounding. */
 export type Bar = {
@@ -13,9 +16,6 @@ export type Bar = {
   /** Decimals that the compared figure, and only it, is rounded to; null compares it unrounded. */
   readonly decimals: number | null
 }
-/** A figure to hold against it. `<` is below, `>` is over the value. */
-export type Figure = { readonly value: Exact; readonly unit: RadonUnit; readonly qualifier: Qualifier }
-
 export type Comparison = {
   /** `over` means at or above for a `>=` limit and above for a `>` limit. */
   readonly outcome: 'under' | 'over' | 'cannot-tell'

@@ -1,0 +1,68 @@
+import type { EvaluatedTest, Standing } from '../answers.ts'
+import { localDayOf } from '../calendar/local-day.ts'
+import type { HomeFacts, Instant, TestFacts } from '../facts.ts'
+import { evaluateTest } from '../measurement/evaluate-test.ts'
+import { obligationsOf } from '../obligations/obligations-of.ts'
+import type { Policies } from '../policy/policies.ts'
+import { resolvePolicy } from '../policy/resolve-policy.ts'
+import type { ResolvedPolicy } from '../policy/resolved-policy.ts'
+import type { Decision } from '../verdict/decide-location.ts'
+import { systemStateOf } from '../verdict/system-changes.ts'
+import { undetermined } from '../verdict/undetermined.ts'
+import { type VerdictContext, verdictOf } from '../verdict/verdict-of.ts'
+import { lawOfTest } from './law-of-test.ts'
+import { nextLawChangeAt } from './next-change.ts'
+import { testHistoryOf } from './verdict-context.ts'
+
+/** Rises whenever the same facts and rules would be answered differently: kept standings are then computed anew. */
+export const engineVersion = 1
+
+/** Tests judged before, by test id; one that is missing is judged here from its facts. */
+export type KeptEvaluations = ReadonlyMap<string, EvaluatedTest>
+
+/**
+ * A home's standing: its verdict with the working, what is owed next and by when. Pure; holds nothing that is
+ * relative to `now`, which only chooses the law of today. RangeError when no rule set covers the place.
+ */
+export function standingOf(
+  home: HomeFacts,
+  policies: Policies,
+  now: Instant,
+  kept: KeptEvaluations = new Map(),
+): Standing {
+  const today = resolvePolicy(policies, home, localDayOf(now, home.zone))
+  if (!today) throw new RangeError(`No rule set covers ${home.jurisdiction}`)
+  const judge = (test: TestFacts) => {
+    const law = lawOfTest(test, home, policies, now) ?? today
+    const evaluated = kept.get(test.id) ?? evaluateTest(test, { policy: law, zone: home.zone, systems: home.systems })
+    return { evaluated, law }
+  }
+  const judged = new Map(home.tests.map(test => [test.id, judge(test)]))
+  const history = testHistoryOf(home, test => judged.get(test.id) ?? null, today)
+  const { current: tests, mitigated, otherwise, change } = history
+  const decided = verdictOf({ tests, mitigated, otherwise, change })
+  const decision = underTodaysLaw(decided.decision, { tests, mitigated, otherwise, change }, today)
+  return {
+    propertyId: home.propertyId,
+    zone: home.zone,
+    jurisdiction: home.jurisdiction,
+    buildingUse: home.buildingUse,
+    system: systemStateOf(home.systems),
+    verdict: history.off ? undetermined('altered-since-test', history.off) : decided.verdict,
+    tests: [...judged.values()].map(({ evaluated }) => evaluated).sort(newestFirst),
+    obligations: obligationsOf({ home, law: today, ...history, decision }),
+    judgedBy: decided.decision && { code: decided.decision.law.code, from: decided.decision.law.from },
+    owedBy: { code: today.code, from: today.from },
+    nextChangeAt: nextLawChangeAt(home, policies, now),
+  }
+}
+
+// The law of a test's day gives the verdict; what is owed follows from what the same tests mean today.
+function underTodaysLaw(decision: Decision | null, context: VerdictContext, today: ResolvedPolicy): Decision | null {
+  if (context.tests.every(({ law }) => law.versionKey === today.versionKey)) return decision
+  return verdictOf({ ...context, tests: context.tests.map(test => ({ ...test, law: today })) }).decision
+}
+
+const newestFirst = (a: EvaluatedTest, b: EvaluatedTest) =>
+  (b.stopAt ?? b.startAt ?? Number.MAX_SAFE_INTEGER) - (a.stopAt ?? a.startAt ?? Number.MAX_SAFE_INTEGER) ||
+  (a.testId < b.testId ? 1 : -1)
