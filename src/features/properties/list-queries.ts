@@ -12,10 +12,12 @@ const due = `coalesce(k.next_due_on, 'infinity'::date)`
 const conditions: Record<Condition, (n: number) => string> = {
   outcome: n => `k.outcome = $${n}`,
   dueBefore: n => `${due} < $${n}::date`,
-  customerId: n => `p.id in (select a.property_id from around_home a where a.customer_id = $${n}::uuid and a.until_on is null)`,
+  customerId: n =>
+    `p.id in (select a.property_id from around_home a where a.customer_id = $${n}::uuid and a.until_on is null)`,
 }
 const filtered = (used: readonly Condition[]) => used.map((name, i) => `and ${conditions[name](i + 6)}`).join(' ')
-const usedOf = (filter: HomeFilter) => (Object.keys(conditions) as Condition[]).filter(name => filter[name] !== undefined)
+const usedOf = (filter: HomeFilter) =>
+  (Object.keys(conditions) as Condition[]).filter(name => filter[name] !== undefined)
 
 const byId = (used: readonly Condition[], resumed: boolean): Statement =>
   sql(

@@ -1,11 +1,15 @@
-import { paths } from '../../web/paths.ts'
 import { Empty } from '../../web/list.tsx'
+import { paths } from '../../web/paths.ts'
 import { DayText } from '../../web/when-text.tsx'
 import type { AroundHome, Property } from './rows.ts'
 import { spoken } from './words.ts'
 
 /** Who is around the home today and was before, each one tap from a call or a mail. */
-export function PeopleSection(props: { homeId: string; people: readonly AroundHome[]; mayChange: boolean }): JSX.Element {
+export function PeopleSection(props: {
+  homeId: string
+  people: readonly AroundHome[]
+  mayChange: boolean
+}): JSX.Element {
   const { homeId, people, mayChange } = props
   return (
     <section id="people">

@@ -11,7 +11,18 @@ export type TimelineEntry = {
   readonly at: Instant | null
   /** An approximate date where the instant is not known (EDTF). */
   readonly edtf: string | null
-  readonly kind: 'test' | 'system' | 'component' | 'gauge' | 'callback' | 'visit' | 'note' | 'home' | 'owner' | 'mail' | 'report'
+  readonly kind:
+    | 'test'
+    | 'system'
+    | 'component'
+    | 'gauge'
+    | 'callback'
+    | 'visit'
+    | 'note'
+    | 'home'
+    | 'owner'
+    | 'mail'
+    | 'report'
   readonly title: string
   readonly detail: string
   /** Set where the fact was voided: it is shown struck through, with the reason. */
@@ -79,10 +90,22 @@ export function timelineEntries(
     })),
     ...history.events.map(fact => entry('home', fact, fact.when, spoken(fact.kind), fact.note)),
     ...history.mails.map(mail =>
-      entry('mail', { ...mail, ...sound }, { at: mail.sentAt ?? mail.createdAt }, `Mail: ${mail.subject}`, sentence(`to ${mail.toName}`, spoken(mail.state).toLowerCase())),
+      entry(
+        'mail',
+        { ...mail, ...sound },
+        { at: mail.sentAt ?? mail.createdAt },
+        `Mail: ${mail.subject}`,
+        sentence(`to ${mail.toName}`, spoken(mail.state).toLowerCase()),
+      ),
     ),
     ...history.reports.map(report =>
-      entry('report', { ...report, ...sound }, { at: report.receivedAt }, `From the homeowner: ${spoken(report.kind).toLowerCase()}`, spoken(report.state)),
+      entry(
+        'report',
+        { ...report, ...sound },
+        { at: report.receivedAt },
+        `From the homeowner: ${spoken(report.kind).toLowerCase()}`,
+        spoken(report.state),
+      ),
     ),
     ...people.filter(person => person.role === 'owner').map(ownerEntry),
   ]
@@ -99,7 +122,10 @@ function testEntry(test: HomeTest, answer: EvaluatedTest | undefined): TimelineE
   const when = answer?.stopAt ?? test.resultInAt ?? test.pickedUpAt ?? test.setAt ?? test.createdAt
   const results = answer?.exposures
     .filter(exposure => exposure.result)
-    .map(({ result, locationName }) => `${locationName} ${result!.qualifier === '=' ? '' : result!.qualifier}${result!.value} ${result!.unit}`)
+    .map(
+      ({ result, locationName }) =>
+        `${locationName} ${result!.qualifier === '=' ? '' : result!.qualifier}${result!.value} ${result!.unit}`,
+    )
   const validity = answer?.validity === 'invalid' && 'not valid'
   const stage = answer && answer.stage !== 'result-in' && spoken(answer.stage).toLowerCase()
   return entry(
@@ -114,16 +140,30 @@ function testEntry(test: HomeTest, answer: EvaluatedTest | undefined): TimelineE
 function systemEntries(system: HomeSystem): TimelineEntry[] {
   const name = system.tag ? `System ${system.tag}` : 'System'
   return [
-    ...system.events.map(event => entry('system', event, event.when, `${name}: ${spoken(event.kind).toLowerCase()}`, event.note)),
+    ...system.events.map(event =>
+      entry('system', event, event.when, `${name}: ${spoken(event.kind).toLowerCase()}`, event.note),
+    ),
     ...system.components.flatMap(part => {
       const what = sentence(part.model, part.serial && `serial ${part.serial}`, part.place)
       const installed = entry('component', part, part.installed, `${spoken(part.kind)} in`, what)
       if (part.removed.at === null && part.removed.edtf === null) return [installed]
-      const removed = entry('component', part, part.removed, `${spoken(part.kind)} out`, sentence(what, part.removalReason))
+      const removed = entry(
+        'component',
+        part,
+        part.removed,
+        `${spoken(part.kind)} out`,
+        sentence(what, part.removalReason),
+      )
       return [installed, { ...removed, key: `${removed.key}-out` }]
     }),
     ...system.gaugeReadings.map(reading =>
-      entry('gauge', reading, reading, `${name}: gauge ${reading.value} ${reading.unit}`, sentence(spoken(reading.role), reading.readBy)),
+      entry(
+        'gauge',
+        reading,
+        reading,
+        `${name}: gauge ${reading.value} ${reading.unit}`,
+        sentence(spoken(reading.role), reading.readBy),
+      ),
     ),
   ]
 }

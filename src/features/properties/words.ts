@@ -20,4 +20,5 @@ const said: Record<string, string> = {
 }
 
 /** A code as people say it: `crawl-space` → `Crawl space`. */
-export const spoken = (code: string): string => said[code] ?? code.charAt(0).toUpperCase() + code.slice(1).replaceAll('-', ' ')
+export const spoken = (code: string): string =>
+  said[code] ?? code.charAt(0).toUpperCase() + code.slice(1).replaceAll('-', ' ')
