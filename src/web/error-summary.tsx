@@ -1,0 +1,33 @@
+/** A fault of one field: `name` as the field is called, and what to do about it. An empty name concerns the whole form. */
+export type FieldFault = { readonly name: string; readonly message: string }
+
+export const fieldId = (name: string): string => `field-${name.replace(/[^\w-]+/g, '-')}`
+export const faultOf = (faults: readonly FieldFault[] | undefined, name: string): string | undefined =>
+  faults?.find(fault => fault.name === name)?.message
+
+/** The summary on top of a form that came back: how many faults, each linked to its field. Takes the focus. */
+export function ErrorSummary({ faults }: { faults: readonly FieldFault[] }): JSX.Element {
+  if (faults.length === 0) return <></>
+  const count = faults.length === 1 ? 'One thing needs' : `${faults.length} things need`
+  return (
+    <div class="error-summary" role="alert" tabindex="-1" id="error-summary" autofocus>
+      <h2>
+        <span safe>{count}</span> another look
+      </h2>
+      <p>Nothing was saved yet; what you typed is still here.</p>
+      <ul>
+        {faults.map(({ name, message }) => (
+          <li>
+            {name === '' ? (
+              <span safe>{message}</span>
+            ) : (
+              <a href={`#${fieldId(name)}`} safe>
+                {message}
+              </a>
+            )}
+          </li>
+        ))}
+      </ul>
+    </div>
+  )
+}

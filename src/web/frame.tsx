@@ -1,0 +1,118 @@
+import type { PropsWithChildren } from '@kitajs/html'
+import { Caution } from './caution.tsx'
+import { Document } from './document.tsx'
+import { type Message, Messages } from './messages.tsx'
+import { paths } from './paths.ts'
+
+/** The noun of the navigation a page belongs to. */
+export type Place = 'ledger' | 'homes' | 'day' | 'people' | 'devices' | 'rules' | 'outbox' | 'office'
+
+export type FrameProps = PropsWithChildren<{
+  /** What this page is: the first part of the title. The h1 is the page's own. */
+  title: string
+  /** The home it is about, as in `12 Kestrel Lane`; stands in the title. */
+  home?: string | null
+  company: string
+  /** null on sign-in and error pages: no navigation, no search. */
+  signedIn: { readonly name: string; readonly roles: readonly string[] } | null
+  place?: Place | null
+  /** Token for the sign-out form. */
+  csrf?: string
+  /** What stands in the search box. */
+  query?: string
+  messages?: readonly Message[]
+  /** The form on the page came back with faults. */
+  faulty?: boolean
+  /** Wide pages (ledgers, tables) use the whole width. */
+  wide?: boolean
+}>
+
+const nouns: readonly { place: Place; words: string; href: string; roles: readonly string[] }[] = [
+  { place: 'ledger', words: 'Ledger', href: paths.ledger(), roles: ['owner', 'office', 'crew'] },
+  { place: 'day', words: 'Day', href: paths.day(), roles: ['owner', 'office', 'crew'] },
+  { place: 'homes', words: 'Homes', href: paths.homes(), roles: ['owner', 'office', 'crew'] },
+  { place: 'people', words: 'People', href: paths.people(), roles: ['owner', 'office'] },
+  { place: 'devices', words: 'Devices', href: paths.devices(), roles: ['owner', 'office', 'crew'] },
+  { place: 'rules', words: 'Rules', href: paths.rules(), roles: ['owner', 'office', 'crew'] },
+  { place: 'outbox', words: 'Outbox', href: paths.outbox(), roles: ['owner', 'office'] },
+  { place: 'office', words: 'Office', href: paths.company(), roles: ['owner'] },
+]
+
+/** The frame of every page for staff. */
+export function Frame(props: FrameProps): JSX.Element {
+  const { title, home, company, signedIn, faulty, wide, messages, children } = props
+  return (
+    <Document title={[title, home, company]} faulty={faulty} bodyClass="staff">
+      <a class="skip" href="#content">
+        Skip to the content
+      </a>
+      <header class="head">
+        <p class="company">
+          <a href={paths.ledger()} safe>
+            {company}
+          </a>
+        </p>
+        {signedIn ? <SearchBox query={props.query} /> : ''}
+        {signedIn ? <SignedIn name={signedIn.name} csrf={props.csrf} /> : ''}
+        {signedIn ? <Nouns roles={signedIn.roles} place={props.place ?? null} /> : ''}
+      </header>
+      <main id="content" tabindex="-1" class={wide ? 'wide' : undefined}>
+        <Messages messages={messages} />
+        {children}
+      </main>
+      <footer class="foot">
+        <Caution />
+      </footer>
+    </Document>
+  )
+}
+
+function SearchBox({ query }: { query?: string }): JSX.Element {
+  return (
+    <form class="search" role="search" action={paths.search()} method="get">
+      <label for="search-box">Find a home</label>
+      <input
+        id="search-box"
+        name="q"
+        type="search"
+        value={query}
+        placeholder="street, name, phone, tag or serial"
+        autocomplete="off"
+        spellcheck="false"
+        enterkeyhint="search"
+      />
+      <button type="submit">Find</button>
+    </form>
+  )
+}
+
+function SignedIn({ name, csrf }: { name: string; csrf?: string }): JSX.Element {
+  return (
+    <form class="signed-in" action={paths.signOut()} method="post">
+      <input type="hidden" name="_csrf" value={csrf ?? ''} />
+      <a href={paths.account()} safe>
+        {name}
+      </a>
+      <button type="submit" class="quiet">
+        Sign out
+      </button>
+    </form>
+  )
+}
+
+function Nouns({ roles, place }: { roles: readonly string[]; place: Place | null }): JSX.Element {
+  const shown = nouns.filter(noun => noun.roles.some(role => roles.includes(role)))
+  return (
+    <nav class="nouns" aria-label="Main">
+      <ul>
+        {shown.map(noun => (
+          <li>
+            <a href={noun.href} aria-current={noun.place === place ? 'page' : undefined} safe>
+              {noun.words}
+            </a>
+          </li>
+        ))}
+      </ul>
+    </nav>
+  )
+}

@@ -1,0 +1,85 @@
+/** Every address of a page, so that no link is written by hand. Ids are UUIDs; words are encoded here. */
+const part = encodeURIComponent
+
+function query(values: Readonly<Record<string, string | number | null | undefined>>): string {
+  const given = Object.entries(values).filter(([, value]) => value !== undefined && value !== null && value !== '')
+  return given.length === 0 ? '' : `?${given.map(([key, value]) => `${key}=${part(String(value))}`).join('&')}`
+}
+
+export const paths = {
+  ledger: (shown: { kind?: string; after?: string } = {}) => `/${query(shown)}`,
+  signIn: (next?: string) => `/sign-in${query({ next })}`,
+  signOut: () => '/sign-out',
+  forgotten: () => '/forgotten',
+  setPassword: (token: string) => `/set-password/${part(token)}`,
+  account: () => '/account',
+  confirm: (next?: string) => `/confirm${query({ next })}`,
+  search: (q?: string) => `/search${query({ q })}`,
+
+  homes: (shown: { order?: string; after?: string } = {}) => `/homes${query(shown)}`,
+  newHome: () => '/homes/new',
+  home: (id: string) => `/homes/${id}`,
+  changeHome: (id: string) => `/homes/${id}/change`,
+  homeRooms: (id: string) => `/homes/${id}/rooms`,
+  homePeople: (id: string) => `/homes/${id}/people`,
+  homeEvents: (id: string) => `/homes/${id}/events`,
+  homeNotes: (id: string) => `/homes/${id}/notes`,
+  homeDocument: (id: string, kind: string) => `/homes/${id}/documents/${part(kind)}`,
+  homeLink: (id: string) => `/homes/${id}/link`,
+  homeChanges: (id: string) => `/homes/${id}/changes`,
+
+  newTest: (homeId: string) => `/homes/${homeId}/tests/new`,
+  test: (id: string) => `/tests/${id}`,
+  changeTest: (id: string) => `/tests/${id}/change`,
+  testStep: (id: string, step: string) => `/tests/${id}/${part(step)}`,
+  newImport: (homeId?: string) => `/imports/new${query({ home: homeId })}`,
+  imports: () => '/imports',
+  import: (id: string) => `/imports/${id}`,
+  importStep: (id: string, step: string) => `/imports/${id}/${part(step)}`,
+
+  newSystem: (homeId: string) => `/homes/${homeId}/systems/new`,
+  system: (id: string) => `/systems/${id}`,
+  changeSystem: (id: string) => `/systems/${id}/change`,
+  systemGauge: (id: string) => `/systems/${id}/gauge`,
+  systemStep: (id: string, step: string) => `/systems/${id}/${part(step)}`,
+
+  devices: () => '/devices',
+  newDevice: () => '/devices/new',
+  device: (id: string) => `/devices/${id}`,
+  deviceStep: (id: string, step: string) => `/devices/${id}/${part(step)}`,
+  people: (shown: { q?: string; after?: string } = {}) => `/people${query(shown)}`,
+  newPerson: () => '/people/new',
+  person: (id: string) => `/people/${id}`,
+  changePerson: (id: string) => `/people/${id}/change`,
+
+  visits: (shown: { from?: string } = {}) => `/visits${query(shown)}`,
+  newVisit: (homeId: string) => `/homes/${homeId}/visits/new`,
+  visit: (id: string) => `/visits/${id}`,
+  visitStep: (id: string, step: string) => `/visits/${id}/${part(step)}`,
+  day: (shown: { on?: string; who?: string } = {}) => `/day${query(shown)}`,
+  newCallback: (homeId: string) => `/homes/${homeId}/callbacks/new`,
+  callback: (id: string) => `/callbacks/${id}`,
+  callbackStep: (id: string, step: string) => `/callbacks/${id}/${part(step)}`,
+
+  rules: () => '/rules',
+  rule: (code: string, from?: string) => `/rules/${part(code)}${query({ from })}`,
+  outbox: (shown: { state?: string; after?: string } = {}) => `/outbox${query(shown)}`,
+  mail: (id: string) => `/outbox/${id}`,
+  mailStep: (id: string, step: string) => `/outbox/${id}/${part(step)}`,
+  staff: () => '/staff',
+  staffMember: (id: string) => `/staff/${id}`,
+  inviteStaff: () => '/staff/new',
+  staffStep: (id: string, step: string) => `/staff/${id}/${part(step)}`,
+  apps: () => '/apps',
+  newApp: () => '/apps/new',
+  app: (id: string) => `/apps/${id}`,
+  appStep: (id: string, step: string) => `/apps/${id}/${part(step)}`,
+  company: () => '/company',
+  changes: (shown: { after?: string } = {}) => `/changes${query(shown)}`,
+  file: (id: string) => `/files/${id}`,
+
+  /** What a homeowner sees: the token is the permission. */
+  homeowner: (token: string) => `/h/${part(token)}`,
+  homeownerReport: (token: string) => `/h/${part(token)}/report`,
+  homeownerReminders: (token: string) => `/h/${part(token)}/reminders`,
+} as const
