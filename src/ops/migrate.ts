@@ -11,7 +11,7 @@ export const schemaFile = join(programFolder, 'prisma', 'schema.prisma')
 export const migrationsFolder = join(programFolder, 'prisma', 'migrations')
 
 /** Held while migrating, so that of several processes starting together one works and the others wait. */
-const migrationLock = 7_203_411
+export const migrationLock = 7_203_411
 
 export class NewerDatabase extends Error {
   constructor(unknown: readonly string[]) {
