@@ -1,0 +1,36 @@
+import { createPrivateKey, createPublicKey, type KeyObject } from 'node:crypto'
+import { calculateJwkThumbprint, exportJWK, type JWK } from 'jose'
+
+export const tokenAlgorithm = 'EdDSA'
+
+export type TokenKeys = {
+  /** Signs; the first of the configured keys. */
+  readonly signing: { readonly kid: string; readonly key: KeyObject }
+  /** Public halves of all configured keys, as published. */
+  readonly jwks: { readonly keys: readonly JWK[] }
+}
+
+/** Reads the configured Ed25519 keys (JWK or PKCS #8 PEM); throws with words when one is none. */
+export async function tokenKeysFrom(configured: readonly string[]): Promise<TokenKeys> {
+  const pairs = await Promise.all(configured.map(readKey))
+  return { signing: pairs[0]!, jwks: { keys: pairs.map(pair => pair.publicJwk) } }
+}
+
+async function readKey(text: string) {
+  const key = privateKeyIn(text)
+  const jwk = await exportJWK(createPublicKey(key))
+  const kid = await calculateJwkThumbprint(jwk)
+  return { key, kid, publicJwk: { ...jwk, kid, alg: tokenAlgorithm, use: 'sig' } satisfies JWK }
+}
+
+function privateKeyIn(text: string): KeyObject {
+  try {
+    const key = text.trimStart().startsWith('{')
+      ? createPrivateKey({ key: JSON.parse(text), format: 'jwk' })
+      : createPrivateKey(text.replaceAll('\\n', '\n'))
+    if (key.asymmetricKeyType === 'ed25519') return key
+  } catch {
+    // Falls through to the one message: what was in the variable must not reach a log.
+  }
+  throw new Error('TOKEN_SIGNING_KEY is no Ed25519 private key: give it as a JWK or as PKCS #8 PEM')
+}
