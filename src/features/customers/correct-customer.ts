@@ -9,6 +9,7 @@ import {
   countryOfCompany,
   lockCustomer,
   markCustomerVoided,
+  readCustomer,
   updateCustomer,
 } from './queries.ts'
 import type { CustomerCorrection } from './schemas.ts'
@@ -42,7 +43,7 @@ export async function correctCustomer(
     was: Object.fromEntries(fields.map(field => [field, was[field as keyof Customer]])),
     reason,
   })
-  return lockCustomer(tx, act, id)
+  return readCustomer(tx, act, id)
 }
 
 const stoppedAt = (was: Customer, act: Act, stopped: boolean | undefined): number | null => {
@@ -51,7 +52,7 @@ const stoppedAt = (was: Customer, act: Act, stopped: boolean | undefined): numbe
 }
 
 /** Takes a customer out of use; refused (409) while a home is theirs or they are around one. */
-export async function voidCustomer(tx: Tx, act: Act, id: string, version: number, reason: string): Promise<void> {
+export async function voidCustomer(tx: Tx, act: Act, id: string, version: number, reason: string): Promise<Customer> {
   const was = await lockCustomer(tx, act, id)
   if (was.version !== version) throw stale(was.version)
   const homes = await countHomesToday(tx, id)
@@ -59,4 +60,5 @@ export async function voidCustomer(tx: Tx, act: Act, id: string, version: number
     throw problem(409, 'still-around-a-home', `${was.name} is still around ${homes} home(s): end that first.`)
   await markCustomerVoided(tx, act.now, id, reason)
   await recordWrite(tx, act, { action: 'void', noun: 'customer', id, version: version + 1, reason })
+  return readCustomer(tx, act, id)
 }

@@ -4,18 +4,27 @@ import { filledText, id, instantOut, localDay, text } from '../../platform/http/
 
 export const buildingUse = z.enum(['home', 'rented-home', 'school', 'workplace', 'public-building'])
 export const foundationKind = z.enum(['basement', 'slab', 'crawl-space', 'garage-slab', 'ground-contact-wall'])
+// Named as the rules name the rooms that are never tested in.
 export const roomKind = z.enum([
   'room',
   'bedroom',
   'living-room',
-  'kitchen',
+  'family-room',
+  'dining-room',
   'office',
   'classroom',
   'basement',
-  'crawl-space',
-  'utility-room',
+  'crawlspace',
+  'kitchen',
   'bathroom',
+  'laundry',
+  'closet',
+  'cupboard',
+  'spa',
+  'sump',
+  'utility-room',
   'garage',
+  'hallway',
 ])
 
 const oneLine = (line: string) => !/[\r\n]/.test(line)
