@@ -1,4 +1,4 @@
-import { mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises'
+import { mkdtemp, readdir, readFile, rm, symlink, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import pg from 'pg'
@@ -27,6 +27,7 @@ beforeAll(async () => {
   ;[source, elsewhere] = await Promise.all([aDatabase(), startPostgres('elsewhere')])
   folder = await mkdtemp(join(tmpdir(), 'backup-'))
   pool = new pg.Pool({ connectionString: source.url })
+  pool.on('error', () => {})
   await aCompany(pool)
   for (let home = 0; home < 50; home += 1) await aHome()
   await pool.query(
@@ -47,8 +48,8 @@ afterAll(async () => {
 async function aHome(): Promise<void> {
   const home = await aPropertyRow(pool, { note: 'tab\tnewline\nbackslash\\N "quoted" Žluťoučký' })
   const owner = await aCustomerRow(pool)
-  await anOwnership(pool, home.id, owner.id)
-  await aSystemRow(pool, home.id)
+  await anOwnership(pool, home, owner)
+  await aSystemRow(pool, home)
   await pool.query(
     `insert into audit (at, actor_kind, action, noun, xid) values ($1, 'system', 'create', 'property', pg_current_xact_id())`,
     [new Date(now)],
@@ -132,7 +133,9 @@ it('leaves no file under the name when it fails', async () => {
   const file = join(folder, 'failed.tar')
   const gone = source.url.replace(/[^/]+$/, 'no_such_database')
   await expect(writeBackup(gone, file, keys, now)).rejects.toThrow('does not exist')
-  await expect(writeBackup(source.url, '/dev/full/x.tar', keys, now)).rejects.toThrow()
+  // A disk that is full: every write to this device says so.
+  await symlink('/dev/full', `${file}.unfinished`)
+  await expect(writeBackup(source.url, file, keys, now)).rejects.toThrow('no space left')
   expect((await readdir(folder)).filter(name => name.startsWith('failed'))).toEqual([])
 })
 
