@@ -3,7 +3,9 @@ import { z } from 'zod'
 import { id, instantOut, localDay } from '../platform/http/scalars.ts'
 
 const radonUnit = z.enum(['pCi/L', 'Bq/m3'])
-const quantity = z.object({ value: z.string(), unit: z.string() }).meta({ id: 'Quantity' })
+const compared = z
+  .object({ value: z.string(), unit: z.string(), qualifier: z.enum(['=', '<', '>']) })
+  .meta({ id: 'ComparedQuantity' })
 
 const ruleRef = z
   .object({
@@ -94,14 +96,14 @@ const verdict = z.object({
     })
     .nullable(),
   tier: z.string().nullable(),
-  compared: quantity.nullable(),
+  compared: compared.nullable(),
   testIds: z.array(id),
   perLocation: z.array(
     z.object({
       locationId: id.nullable(),
       locationName: z.string(),
-      compared: quantity,
-      outcome: z.enum(['below', 'at-or-above']),
+      compared,
+      outcome,
     }),
   ),
   working,

@@ -1,4 +1,5 @@
 import type { HomeFacts, SeriesFacts } from '../domain/facts.ts'
+import type { KeptObligation } from '../domain/reminder-round.ts'
 import { type Db, sql } from '../platform/db/client.ts'
 
 /** What is kept of a standing between two reckonings. */
@@ -11,6 +12,7 @@ export type LoadedHome = {
   readonly facts: HomeFacts
   readonly seriesIds: ReadonlyMap<string, string>
   readonly evaluations: readonly KeptEvaluation[]
+  readonly keptObligations: readonly KeptObligation[]
   readonly kept: KeptStanding | null
 }
 
@@ -20,6 +22,7 @@ type Row = {
   jurisdiction: string
   buildingUse: HomeFacts['buildingUse']
   yearBuilt: number | null
+  knownSince: number | null
   locations: HomeFacts['locations']
   systems: HomeFacts['systems']
   tests: (Omit<HomeFacts['tests'][number], 'exposures'> & {
@@ -27,6 +30,7 @@ type Row = {
   })[]
   events: HomeFacts['events']
   evaluations: KeptEvaluation[]
+  keptObligations: KeptObligation[]
   kept: KeptStanding | null
 }
 
@@ -38,6 +42,7 @@ const locationJson = `json_build_object('id', l.id, 'name', l.name, 'floor', l.f
 const homesFacts = sql(
   'standing-homes-facts',
   `select p.id, p.zone, p.jurisdiction, p.building_use as "buildingUse", p.year_built as "yearBuilt",
+     ${ms('p.created_at')} as "knownSince",
      (select coalesce(json_agg(${locationJson} order by l.position, l.id), '[]')
         from test_location l where l.property_id = p.id and l.voided_at is null) as locations,
      (select coalesce(json_agg(json_build_object(
@@ -77,6 +82,8 @@ const homesFacts = sql(
         from home_event h where h.property_id = p.id and h.voided_at is null) as events,
      (select coalesce(json_agg(json_build_object('testId', v.test_id, 'key', v.key, 'body', v.body)), '[]')
         from test_evaluation v join test t on t.id = v.test_id where t.property_id = p.id) as evaluations,
+     (select coalesce(json_agg(json_build_object('kind', o.kind, 'causeId', o.cause_id, 'round', o.round, 'dueAt', ${ms('o.due_at')})), '[]')
+        from obligation o where o.property_id = p.id) as "keptObligations",
      (select json_build_object('body', k.body, 'version', k.version, 'engineVersion', k.engine_version)
         from standing k where k.property_id = p.id) as kept
    from property p where p.id = any($1::uuid[]) order by p.id`,
@@ -107,12 +114,13 @@ export async function loadHomes(db: Db, propertyIds: readonly string[]): Promise
       jurisdiction: row.jurisdiction,
       buildingUse: row.buildingUse,
       yearBuilt: row.yearBuilt,
+      knownSince: row.knownSince,
       locations: row.locations,
       systems: row.systems,
       tests,
       events: row.events,
     }
-    return { facts, seriesIds, evaluations: row.evaluations, kept: row.kept }
+    return { facts, seriesIds, evaluations: row.evaluations, keptObligations: row.keptObligations, kept: row.kept }
   })
 }
 
