@@ -1,0 +1,40 @@
+import type { FastifyRequest } from 'fastify'
+import type { RadonUnit } from '../domain/facts.ts'
+import { hasRole } from '../platform/auth/actor.ts'
+import { sql } from '../platform/db/client.ts'
+import type { FrameProps } from '../web/frame.tsx'
+
+/** What every page for staff needs besides its own matter. */
+export type PageFacts = {
+  /** Spread into `<Frame>`. */
+  readonly frame: Required<Pick<FrameProps, 'company' | 'signedIn' | 'csrf'>>
+  /** The company's own zone, country (ISO 3166-1, '' when unknown) and unit. */
+  readonly zone: string
+  readonly country: string
+  readonly unit: RadonUnit
+  /** Whether this person may see how people are reached: a crew may not where the owner set it so. */
+  readonly contacts: boolean
+}
+
+const companyOfPage = sql(
+  'page-company',
+  'select name, zone, country, default_unit as unit, crew_sees as "crewSees" from company',
+)
+type Row = { name: string; zone: string; country: string; unit: RadonUnit; crewSees: string }
+
+/** One statement, whatever the page. */
+export async function pageFacts(request: FastifyRequest): Promise<PageFacts> {
+  const company = await request.deps.db.one<Row>(companyOfPage)
+  const { actor } = request
+  return {
+    frame: {
+      company: company?.name ?? 'Underslab',
+      signedIn: actor?.kind === 'staff' ? { name: actor.name, roles: actor.roles } : null,
+      csrf: request.csrfToken,
+    },
+    zone: company?.zone ?? 'UTC',
+    country: company?.country ?? '',
+    unit: company?.unit ?? 'pCi/L',
+    contacts: actor !== null && (hasRole(actor, 'owner', 'office') || company?.crewSees === 'whole-home'),
+  }
+}
