@@ -17,5 +17,9 @@ export function instantOn(day: LocalDay, time: string, zone: string): Instant {
 /** First instant of the day in `zone`; where midnight is skipped, the first instant after it. */
 export const startOfDay = (day: LocalDay, zone: string): Instant => instantOn(day, '00:00', zone)
 
-/** Last millisecond of the day in `zone`. */
-export const endOfDay = (day: LocalDay, zone: string): Instant => startOfDay(addDays(day, 1), zone) - 1
+/** Last millisecond that falls on the day in `zone`. */
+export function endOfDay(day: LocalDay, zone: string): Instant {
+  const { first, second } = instantsOfWall(dayNumber(civilDayOf(addDays(day, 1))) * dayMs, zone)
+  // A clock set back over midnight (St. John's until 2011) returns to the old day before midnight comes again.
+  return localDayOf(second - 1, zone) === day ? second - 1 : first - 1
+}
