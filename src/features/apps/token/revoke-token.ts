@@ -1,7 +1,7 @@
 import { at, type Db, sql } from '../../../platform/db/client.ts'
 import type { App } from '../queries.ts'
 import type { Parameters } from './check-parameters.ts'
-import { type TokenIssuer } from './issue-token.ts'
+import type { TokenIssuer } from './issue-token.ts'
 import { OAuthError } from './oauth-error.ts'
 import { leeway, verifyToken } from './verify-token.ts'
 
