@@ -101,7 +101,8 @@ export const customersRoutes =
         schema: {
           operationId: 'correctCustomer',
           summary: 'Correct a customer',
-          description: 'Merge patch (RFC 7396): what is named changes, null clears. The old values stay in the history.',
+          description:
+            'Merge patch (RFC 7396): what is named changes, null clears. The old values stay in the history.',
           tags: ['customers'],
           params,
           body: customerCorrection,

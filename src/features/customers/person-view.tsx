@@ -1,0 +1,156 @@
+import type { LocalDay } from '../../domain/facts.ts'
+import type { FieldFault } from '../../web/error-summary.tsx'
+import { Field } from '../../web/field.tsx'
+import { Form } from '../../web/form.tsx'
+import { List } from '../../web/list.tsx'
+import { paths } from '../../web/paths.ts'
+import { DayText, InstantText } from '../../web/when-text.tsx'
+import type { Around, HomeOfCustomer, MailToCustomer } from './page-queries.ts'
+import { mailWords } from './people-view.tsx'
+import { writtenNumber } from './phone-number.ts'
+import type { Customer } from './queries.ts'
+
+type PersonProps = {
+  readonly person: Customer
+  readonly around: Around
+  readonly zone: string
+  readonly today: LocalDay
+  readonly country: string
+  readonly mayChange: boolean
+  readonly csrf: string
+  readonly faults?: readonly FieldFault[]
+}
+
+/** One person or company: how to reach them, their homes, the mails sent to them. */
+export function PersonView(props: PersonProps): JSX.Element {
+  const { person, around, zone, today, country, mayChange } = props
+  return (
+    <>
+      <h1 class={person.voidedAt === null ? undefined : 'voided'} safe>
+        {person.name}
+      </h1>
+      {person.voidedAt === null ? '' : <p class="message" safe>{`Voided: ${person.voidReason ?? ''}`}</p>}
+      <Reach person={person} country={country} />
+      {mayChange && person.voidedAt === null ? (
+        <p>
+          <a class="button" href={paths.changePerson(person.id)}>
+            Correct
+          </a>
+        </p>
+      ) : (
+        ''
+      )}
+      <List
+        title="Homes"
+        order="today’s first"
+        count={around.homes.length}
+        noun={['home', 'homes']}
+        items={around.homes.map(home => <HomeLine home={home} today={today} />)}
+        empty={{ text: 'They are around no home.', href: paths.newHome(), step: 'Enter a home' }}
+      />
+      <List
+        title="Mails"
+        order="newest first"
+        count={around.mails.length}
+        noun={['mail', 'mails']}
+        items={around.mails.map(mail => <MailLine mail={mail} zone={zone} today={today} />)}
+        empty={{ text: 'Nothing was mailed to them yet.' }}
+      />
+      {mayChange && person.voidedAt === null ? <VoidForm {...props} /> : ''}
+    </>
+  )
+}
+
+function Reach({ person, country }: { person: Customer; country: string }): JSX.Element {
+  const address = [
+    person.street,
+    person.city,
+    [person.region, person.postcode].filter(Boolean).join(' '),
+    person.country,
+  ]
+  return (
+    <dl class="pair">
+      <div>
+        <dt>Phone</dt>
+        <dd>
+          {person.phone ? (
+            <a href={`tel:${person.phone}`} safe>
+              {writtenNumber(person.phone, country)}
+            </a>
+          ) : (
+            'not known'
+          )}
+        </dd>
+      </div>
+      <div>
+        <dt>E-mail</dt>
+        <dd>
+          {person.email ? (
+            <a href={`mailto:${person.email}`} safe>
+              {person.email}
+            </a>
+          ) : (
+            'not known'
+          )}
+        </dd>
+      </div>
+      <div>
+        <dt>Address</dt>
+        <dd safe>{address.filter(Boolean).join(', ') || 'not known'}</dd>
+      </div>
+      <div>
+        <dt>Reminders</dt>
+        <dd safe>{mailWords(person)}</dd>
+      </div>
+      {person.note === '' ? (
+        ''
+      ) : (
+        <div>
+          <dt>Note</dt>
+          <dd safe>{person.note}</dd>
+        </div>
+      )}
+    </dl>
+  )
+}
+
+const HomeLine = ({ home, today }: { home: HomeOfCustomer; today: LocalDay }): JSX.Element => (
+  <p>
+    <a href={paths.home(home.propertyId)} safe>
+      {`${home.street}, ${home.city}`}
+    </a>
+    <span safe>{`: ${home.untilOn === null ? '' : 'former '}${home.role.replaceAll('-', ' ')}`}</span>
+    {home.untilOn === null ? '' : ', until '}
+    {home.untilOn === null ? '' : <DayText day={home.untilOn} today={today} />}
+  </p>
+)
+
+const MailLine = ({ mail, zone, today }: { mail: MailToCustomer; zone: string; today: LocalDay }): JSX.Element => (
+  <p>
+    <InstantText at={mail.at} zone={zone} today={today} />{' '}
+    <a href={paths.mail(mail.id)} safe>
+      {mail.subject}
+    </a>
+    <span safe>{`, ${mail.state}`}</span>
+  </p>
+)
+
+const VoidForm = ({ person, csrf, faults }: PersonProps): JSX.Element => (
+  <details class="grave" open={faults !== undefined}>
+    <summary>Take out of use</summary>
+    <p>
+      <span safe>{person.name}</span> is then offered nowhere any more; what was recorded stays. Not possible while a
+      home is theirs.
+    </p>
+    <Form
+      action={paths.person(person.id)}
+      submit="Take out of use"
+      csrf={csrf}
+      version={person.version}
+      faults={faults}
+      grave
+    >
+      <Field name="reason" label="Why" faults={faults} maxlength={500} />
+    </Form>
+  </details>
+)
