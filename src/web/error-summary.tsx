@@ -10,7 +10,7 @@ export function ErrorSummary({ faults }: { faults: readonly FieldFault[] }): JSX
   if (faults.length === 0) return <></>
   const count = faults.length === 1 ? 'One thing needs' : `${faults.length} things need`
   return (
-    <div class="error-summary" role="alert" tabindex="-1" id="error-summary" autofocus>
+    <div class="error-summary" role="alert" tabindex="-1" id="error-summary">
       <h2>
         <span safe>{count}</span> another look
       </h2>

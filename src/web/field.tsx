@@ -98,7 +98,7 @@ export function Field(props: FieldProps): JSX.Element {
           value={type === 'password' || type === 'file' ? undefined : text}
           inputmode={props.inputmode}
           accept={props.accept}
-          capture={props.capture}
+          {...(props.capture ? { capture: props.capture } : {})}
           data-echo={echoes}
           data-unit={echoes && props.unit ? unitWords(props.unit) : undefined}
         />
