@@ -1,5 +1,10 @@
-/** One fault of a request: where (JSON pointer), a stable code, and what to do about it. */
-export type Fault = { readonly pointer: string; readonly code: string; readonly detail: string }
+/** One fault of a request: where (JSON pointer), a stable code, what to do about it, what was found there. */
+export type Fault = {
+  readonly pointer: string
+  readonly code: string
+  readonly detail: string
+  readonly found?: string
+}
 
 /** An answer that is not the one hoped for, in the shape of RFC 9457. Thrown anywhere, answered in one place. */
 export class Problem extends Error {
