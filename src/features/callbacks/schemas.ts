@@ -82,3 +82,7 @@ export const callbackOut = z
     voidReason: z.string().nullable(),
   })
   .meta({ id: 'Callback' })
+
+export const callbackList = z
+  .object({ items: z.array(callbackOut), next: z.string().nullable() })
+  .meta({ id: 'CallbackList' })

@@ -21,7 +21,7 @@ const own = {
   note: text(2000).optional(),
 }
 
-const newCalibration = z
+export const newCalibration = z
   .strictObject({ calibratedOn: localDay, validUntil: localDay, certificate: text(200).optional() })
   .refine(value => value.validUntil > value.calibratedOn, {
     path: ['validUntil'],
@@ -29,7 +29,6 @@ const newCalibration = z
   })
   .meta({ id: 'NewCalibration' })
 export type NewCalibration = z.output<typeof newCalibration>
-export { newCalibration }
 
 export const newDevice = z
   .strictObject({
@@ -80,3 +79,7 @@ export const deviceOut = z
     voidReason: z.string().nullable(),
   })
   .meta({ id: 'Device' })
+
+export const deviceList = z
+  .object({ items: z.array(deviceOut), next: z.string().nullable() })
+  .meta({ id: 'DeviceList' })

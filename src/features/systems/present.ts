@@ -1,8 +1,10 @@
 import type { z } from 'zod'
 import type { When } from '../../domain/facts.ts'
 import { instantText, instantTextOrNull } from '../../platform/http/scalars.ts'
+import { presentStanding } from '../../standing/present-standing.ts'
+import type { Restood } from '../../standing/restand.ts'
 import type { SystemRow } from './rows.ts'
-import type { systemOut } from './schemas.ts'
+import type { systemOut, systemWithStanding } from './schemas.ts'
 
 const presentWhen = (when: When) => ({ at: instantTextOrNull(when.at), approx: when.edtf })
 
@@ -57,4 +59,13 @@ export const presentSystem = (system: SystemRow): z.output<typeof systemOut> => 
   updatedAt: instantText(system.updatedAt),
   voidedAt: instantTextOrNull(system.voidedAt),
   voidReason: system.voidReason,
+})
+
+/** What a write answers: the system as it is now, and the home's standing that follows. */
+export const presentSystemWithStanding = (
+  system: SystemRow,
+  restood: Restood,
+): z.output<typeof systemWithStanding> => ({
+  system: presentSystem(system),
+  standing: presentStanding({ standing: restood.standing, version: restood.version, stale: false }),
 })

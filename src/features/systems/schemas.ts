@@ -208,3 +208,8 @@ export const systemOut = z
 export const systemWithStanding = z
   .object({ system: systemOut, standing: standingOut })
   .meta({ id: 'SystemWithStanding' })
+
+export const systemList = z
+  .object({ items: z.array(systemOut), next: z.string().nullable() })
+  .meta({ id: 'SystemList' })
+export const partKind = z.enum(['component', 'suction-point', 'event', 'gauge-reading'])

@@ -53,7 +53,7 @@ export async function saveChange(
   what: { fields: readonly string[]; reason?: string },
 ): Promise<Restood> {
   await updateTest(tx, act.now, was.id, now)
-  const { evaluation: _, ...kept } = was
+  const { evaluation: _, evaluationTag: __, ...kept } = was
   await recordWrite(tx, act, {
     action: 'correct',
     noun: 'test',

@@ -34,7 +34,8 @@ const exposuresJson = `(select coalesce(json_agg(json_build_object('id', x.id, '
 
 const testById = sql(
   'test-by-id',
-  `select ${testColumns}, ${exposuresJson}, (select v.body from test_evaluation v where v.test_id = t.id) as evaluation
+  `select ${testColumns}, ${exposuresJson}, (select v.body from test_evaluation v where v.test_id = t.id) as evaluation,
+       (select left(v.key, 16) from test_evaluation v where v.test_id = t.id) as "evaluationTag"
      from test t join property p on p.id = t.property_id
     where t.id = $1 and ${visible(2)}`,
 )
@@ -59,7 +60,8 @@ export async function lockTest(tx: Tx, act: Act, testId: string): Promise<TestRo
 
 const listByHome = sql(
   'test-list',
-  `select ${testColumns}, ${exposuresJson}, (select v.body from test_evaluation v where v.test_id = t.id) as evaluation
+  `select ${testColumns}, ${exposuresJson}, (select v.body from test_evaluation v where v.test_id = t.id) as evaluation,
+       (select left(v.key, 16) from test_evaluation v where v.test_id = t.id) as "evaluationTag"
      from test t join property p on p.id = t.property_id
     where ($1::uuid is null or t.property_id = $1) and ($2::uuid is null or t.id < $2) and ${visible(4)}
     order by t.id desc limit $3`,

@@ -63,4 +63,6 @@ export type TestRow = TestColumns & {
   exposures: ExposureRow[]
   /** EvaluatedTest as JSON text, null before the first reckoning. */
   evaluation: string | null
+  /** Tells one evaluation of the same facts from another. */
+  evaluationTag: string | null
 }

@@ -221,3 +221,5 @@ export const testOut = z
 
 /** What a write answers: the test as it is now, and what the home's facts say together. */
 export const testWithStanding = z.object({ test: testOut, standing: standingOut }).meta({ id: 'TestWithStanding' })
+
+export const testList = z.object({ items: z.array(testOut), next: z.string().nullable() }).meta({ id: 'TestList' })

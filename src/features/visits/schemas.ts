@@ -80,3 +80,5 @@ export const visitOut = z
     voidReason: z.string().nullable(),
   })
   .meta({ id: 'Visit' })
+
+export const visitList = z.object({ items: z.array(visitOut), next: z.string().nullable() }).meta({ id: 'VisitList' })
