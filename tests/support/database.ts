@@ -28,13 +28,13 @@ export async function anEmptyDatabase(): Promise<TestDatabase> {
 }
 
 /** A clone with the product's own handle on it, for tests of verbs and queries. `close` drops it too. */
-export async function anOpenDatabase(): Promise<{
+export async function anOpenDatabase(poolSize = 5): Promise<{
   readonly db: Database
   readonly url: string
   close(): Promise<void>
 }> {
   const { url, drop } = await aDatabase()
-  const db = openDatabase({ url, log: aLog('silent').log, poolSize: 5 })
+  const db = openDatabase({ url, log: aLog('silent').log, poolSize })
   return {
     db,
     url,
