@@ -1,5 +1,6 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
+import { auditRead } from '../../platform/db/audit-read.ts'
 import type { Deps } from '../../platform/deps.ts'
 import { ifMatch, tagged } from '../../platform/http/etag.ts'
 import { creating } from '../../platform/http/idempotency.ts'
@@ -45,6 +46,7 @@ export const customersRoutes =
           throw problem(403, 'insufficient-scope', 'Finding people by mail address needs the scope contacts:read.')
         const after = readCursor(request) as [string, string] | null
         const rows = await listCustomers(db, who, { ...filter, after, limit })
+        await auditRead(db, who, 'customer', rows.slice(0, limit).map(looked))
         return listed(request, reply, {
           rows,
           limit,
@@ -90,6 +92,7 @@ export const customersRoutes =
       async (request, reply) => {
         const who = act(request)
         const customer = await readCustomer(db, who, request.params.id)
+        await auditRead(db, who, 'customer', [looked(customer)])
         return tagged(request, reply, customer.version, presentCustomer(customer, seesContacts(who.actor)))
       },
     )
@@ -142,3 +145,5 @@ export const customersRoutes =
       },
     )
   }
+
+const looked = (customer: { id: string }) => ({ id: customer.id, propertyId: null })

@@ -41,9 +41,10 @@ export async function correctProperty(
 }
 
 /** Takes a home out of use: it is found no more, owes nothing, and stays in the history. */
-export async function voidProperty(tx: Tx, act: Act, id: string, version: number, reason: string): Promise<void> {
+export async function voidProperty(tx: Tx, act: Act, id: string, version: number, reason: string): Promise<Property> {
   await propertyToChange(tx, act, id, version)
   await markPropertyVoided(tx, act.now, id, reason)
   await recordWrite(tx, act, { action: 'void', noun: 'property', id, propertyId: id, version: version + 1, reason })
   await restand(tx, act, id)
+  return readProperty(tx, act, id)
 }

@@ -2,12 +2,17 @@ import type { z } from 'zod'
 import type { Actor } from '../../platform/auth/actor.ts'
 import { instantText, instantTextOrNull } from '../../platform/http/scalars.ts'
 import type { homeEventOut, ownershipOut, personOut } from './people-schemas.ts'
+import type { Revision } from './revision-queries.ts'
+import type { revisionOut } from './revision-schemas.ts'
 import type { AroundHome, FoundationArea, HomeEvent, Property, TestLocation } from './rows.ts'
 import type { foundationAreaOut, propertyOut, testLocationOut } from './schemas.ts'
 
 /** Staff see who is around a home and how to get in; an app only with the scope for it. */
 export const seesContacts = (actor: Actor): boolean =>
   actor.kind === 'app' ? actor.scopes.includes('contacts:read') : actor.kind !== 'homeowner'
+
+/** A home shows how it stands in short, so its tag moves with both versions; If-Match goes by the first. */
+export const tagOf = (home: Property): string => `${home.version}.${home.standing?.version ?? 0}`
 
 export const presentProperty = (home: Property, contacts: boolean): z.input<typeof propertyOut> => ({
   id: home.id,
@@ -93,4 +98,16 @@ export const presentEvent = (event: HomeEvent): z.input<typeof homeEventOut> => 
   createdAt: instantText(event.createdAt),
   voidedAt: instantTextOrNull(event.voidedAt),
   voidReason: event.voidReason,
+})
+
+export const presentRevision = (revision: Revision, contacts: boolean): z.input<typeof revisionOut> => ({
+  id: revision.id,
+  noun: revision.noun,
+  nounId: revision.nounId,
+  version: revision.version,
+  ...(contacts ? { was: { ...revision.was } } : {}),
+  reason: revision.reason,
+  byKind: revision.actorKind,
+  byId: revision.actorId,
+  at: instantText(revision.at),
 })

@@ -38,7 +38,7 @@ export async function voidEvent(
   eventId: string,
   version: number,
   reason: string,
-): Promise<void> {
+): Promise<HomeEvent> {
   await lockProperty(tx, act, propertyId)
   const was = await readEvent(tx, propertyId, eventId)
   if (!was || was.voidedAt !== null) throw notFound('home event')
@@ -53,4 +53,5 @@ export async function voidEvent(
     reason,
   })
   await restand(tx, act, propertyId)
+  return { ...was, version: version + 1, voidedAt: act.now, voidReason: reason }
 }

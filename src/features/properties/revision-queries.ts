@@ -16,7 +16,7 @@ export type Revision = {
   readonly version: number
   readonly was: Readonly<Record<string, unknown>>
   readonly reason: string
-  readonly actorKind: string
+  readonly actorKind: 'staff' | 'app' | 'homeowner' | 'operator' | 'system'
   readonly actorId: string | null
   readonly byName: string | null
   readonly at: number
