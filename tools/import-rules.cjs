@@ -1,7 +1,7 @@
 // Who may import whom, as in DEVELOPERS.md. Type-only imports count.
 
 /** Files of a feature that the rooms above it may call: its SQL and its writes, never its routes or pages. */
-const verbs = '^src/features/[^/]+/(queries|[a-z]+-[a-z-]+)[.]ts$'
+const verbs = '^src/features/[^/]+/(queries|scopes|[a-z]+-[a-z-]+)[.]ts$'
 
 const only = (name, comment, from, allowed) => ({
   name,
@@ -73,9 +73,9 @@ module.exports = {
       '^src/(ops|platform)/',
       '^seed/',
     ]),
-    only('cli-is-an-actor', "The operator's command writes through the same verbs as everyone.", '^src/cli[.]ts$', [
-      '^src/app[.]ts$',
-      '^src/(ops|intake|platform)/',
+    only('cli-is-an-actor', "The operator's command writes through the same verbs as everyone.", '^src/cli([.]ts$|/)', [
+      '^src/(app|web/paths)[.]ts$',
+      '^src/(cli|ops|intake|platform)/',
       '^seed/',
       verbs,
     ]),
@@ -83,7 +83,7 @@ module.exports = {
       name: 'nobody-imports-the-process',
       comment: 'main.ts and cli.ts start on import; app.ts is for them and the tests.',
       severity: 'error',
-      from: { path: '^src/', pathNot: '^src/(main|cli)[.]ts$' },
+      from: { path: '^src/', pathNot: '^src/(main[.]ts$|cli)' },
       to: { path: '^src/(main|cli|app)[.]ts$' },
     },
     {

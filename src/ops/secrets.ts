@@ -1,4 +1,5 @@
 import { randomBytes } from 'node:crypto'
+import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import { readPrivate, writePrivate } from './private-file.ts'
 
@@ -10,12 +11,11 @@ type Secrets = { readonly [name: string]: string }
  * @param makers how each is made, by the name of its environment variable.
  */
 export function localSecrets(dataDir: string, makers: { readonly [name: string]: () => string }): Secrets {
+  mkdirSync(dataDir, { recursive: true, mode: 0o711 })
   const file = join(dataDir, 'secrets.json')
   const kept = readPrivate<Secrets>(file) ?? {}
-  const missing = Object.keys(makers).filter(name => !kept[name])
-  if (missing.length === 0) return kept
-  const secrets = { ...kept, ...Object.fromEntries(missing.map(name => [name, makers[name]!()])) }
-  writePrivate(file, secrets)
+  const secrets = Object.fromEntries(Object.entries(makers).map(([name, make]) => [name, kept[name] ?? make()]))
+  if (Object.keys(secrets).some(name => !kept[name])) writePrivate(file, { ...kept, ...secrets })
   return secrets
 }
 
