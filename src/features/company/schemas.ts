@@ -31,20 +31,21 @@ const licenceNumbers = z
 export const companyForm = z.strictObject({
   version,
   name: filledText(120),
-  street: text(200),
-  city: text(120),
-  region: text(120),
-  postcode: text(20),
+  street: text(200).default(''),
+  city: text(120).default(''),
+  region: text(120).default(''),
+  postcode: text(20).default(''),
   country: z
     .string()
     .trim()
     .toUpperCase()
-    .regex(/^$|^[A-Z]{2}$/, 'is no country code: two letters, such as US or CA'),
+    .regex(/^$|^[A-Z]{2}$/, 'is no country code: two letters, such as US or CA')
+    .default(''),
   zone,
   defaultUnit: unit,
-  phone: text(40),
-  replyTo: mailAddressOrNone,
-  licenceNumbers,
+  phone: text(40).default(''),
+  replyTo: mailAddressOrNone.default(''),
+  licenceNumbers: licenceNumbers.default([]),
 })
 export type CompanyForm = z.output<typeof companyForm>
 

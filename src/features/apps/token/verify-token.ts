@@ -1,5 +1,5 @@
-import { errors, jwtVerify } from 'jose'
-import { algorithm } from '../signing-keys.ts'
+import { createLocalJWKSet, errors, type JWTVerifyGetKey, jwtVerify } from 'jose'
+import { tokenAlgorithm } from '../../../platform/auth/token-keys.ts'
 import type { TokenIssuer } from './issue-token.ts'
 
 /** Seconds by which two clocks may differ. */
@@ -21,11 +21,11 @@ export type TokenClaims = {
  */
 export async function verifyToken(from: TokenIssuer, token: string, now: number): Promise<TokenClaims | null> {
   try {
-    const { payload } = await jwtVerify(token, ({ kid }) => keyOf(from, kid), {
-      algorithms: [algorithm],
+    const { payload } = await jwtVerify(token, ownKey(from), {
+      algorithms: [tokenAlgorithm],
       typ: 'at+jwt',
-      issuer: from.issuer,
-      audience: from.audience,
+      issuer: from.origin,
+      audience: from.origin,
       currentDate: new Date(now),
       clockTolerance: leeway,
       requiredClaims: ['sub', 'jti', 'iat', 'exp', 'client_id', 'scope', 'secret_id'],
@@ -40,8 +40,11 @@ export async function verifyToken(from: TokenIssuer, token: string, now: number)
   }
 }
 
-function keyOf({ keys }: TokenIssuer, kid: string | undefined) {
-  const key = keys.believed.get(kid ?? '')
-  if (!key) throw new errors.JWKSNoMatchingKey()
-  return key
+function ownKey({ keys }: TokenIssuer): JWTVerifyGetKey {
+  const published = createLocalJWKSet({ keys: [...keys.jwks.keys] })
+  // By its id alone: a key that the header brings along or points to is not looked at.
+  return ({ alg, kid }) => {
+    if (!kid) throw new errors.JWKSNoMatchingKey()
+    return published({ alg, kid })
+  }
 }

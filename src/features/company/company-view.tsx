@@ -1,0 +1,103 @@
+import { FieldGroup, Form } from '../../web/form.tsx'
+import { SelectField } from '../../web/choice-field.tsx'
+import type { FieldFault } from '../../web/error-summary.tsx'
+import { Field } from '../../web/field.tsx'
+import { paths } from '../../web/paths.ts'
+import { CrewForm, LogoForm, MailForm, RemindersForm } from './settings-forms.tsx'
+import type { Company } from './queries.ts'
+
+export type CompanyTyped = Readonly<Record<string, string | undefined>>
+export type CompanyViewProps = {
+  company: Company
+  csrf: string
+  /** The form that came back with faults, and what was typed into it. */
+  failed?: { readonly form: 'company' | 'crew' | 'mail' | 'logo'; readonly faults: readonly FieldFault[]; typed: CompanyTyped }
+}
+
+/** What the company says of itself and how it wants to work. */
+export const CompanyView = (props: CompanyViewProps): JSX.Element => (
+  <article>
+    <h1>The company</h1>
+    <nav aria-label="Office">
+      <ul class="inline">
+        <li>
+          <a href={paths.staff()}>People of the company</a>
+        </li>
+        <li>
+          <a href={paths.apps()}>Apps</a>
+        </li>
+        <li>
+          <a href={paths.changes()}>Who did what</a>
+        </li>
+      </ul>
+    </nav>
+    <AboutForm {...props} />
+    <LogoForm {...props} />
+    <RemindersForm {...props} />
+    <MailForm {...props} />
+    <CrewForm {...props} />
+  </article>
+)
+
+/** What was typed into this form, or the settings as they stand. */
+export function shownIn(props: CompanyViewProps, form: NonNullable<CompanyViewProps['failed']>['form']) {
+  const failed = props.failed?.form === form ? props.failed : undefined
+  const kept = (name: keyof Company): string => {
+    const value = props.company[name]
+    return Array.isArray(value) ? value.join('\n') : String(value ?? '')
+  }
+  const value = (name: keyof Company) => (failed ? (failed.typed[name] ?? '') : kept(name))
+  return { faults: failed?.faults, value }
+}
+
+const units = [
+  { value: 'pCi/L', words: 'pCi/L' },
+  { value: 'Bq/m3', words: 'Bq/m³' },
+]
+
+function AboutForm(props: CompanyViewProps): JSX.Element {
+  const { faults, value } = shownIn(props, 'company')
+  const field = (name: keyof Company, label: string, more: { autocomplete?: string; hint?: string } = {}) => (
+    <Field name={name} label={label} value={value(name)} faults={faults} {...more} />
+  )
+  return (
+    <section>
+      <h2>What mails and papers say</h2>
+      <Form action={paths.company()} submit="Save" csrf={props.csrf} version={props.company.version} faults={faults}>
+        {field('name', 'Name', { autocomplete: 'organization' })}
+        <Field
+          name="licenceNumbers"
+          label="Licence and certification numbers"
+          hint="One a line, as they are to be printed."
+          rows={3}
+          value={value('licenceNumbers')}
+          faults={faults}
+        />
+        <FieldGroup legend="Address">
+          {field('street', 'Street', { autocomplete: 'street-address' })}
+          {field('city', 'Town', { autocomplete: 'address-level2' })}
+          {field('region', 'State or province', { autocomplete: 'address-level1' })}
+          {field('postcode', 'Postcode', { autocomplete: 'postal-code' })}
+          {field('country', 'Country', { autocomplete: 'country', hint: 'Two letters, such as US or CA' })}
+        </FieldGroup>
+        <Field name="phone" label="Phone" type="tel" value={value('phone')} autocomplete="tel" faults={faults} />
+        <Field
+          name="replyTo"
+          label="Answers to mails go to"
+          type="email"
+          value={value('replyTo')}
+          autocomplete="email"
+          faults={faults}
+        />
+        {field('zone', 'Time zone of the office', { hint: 'Like America/Chicago. Homes keep their own.' })}
+        <SelectField
+          name="defaultUnit"
+          label="Unit results are entered in"
+          choices={units}
+          value={value('defaultUnit')}
+          faults={faults}
+        />
+      </Form>
+    </section>
+  )
+}
