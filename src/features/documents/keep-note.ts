@@ -1,9 +1,10 @@
 import type { Actor } from '../../platform/auth/actor.ts'
 import type { Tx } from '../../platform/db/client.ts'
 import { type Act, recordWrite } from '../../platform/db/record-write.ts'
-import { notFound } from '../../platform/http/problem.ts'
+import { stale } from '../../platform/http/problem.ts'
 import { newId } from '../../platform/ids.ts'
 import { insertFile } from './file-queries.ts'
+import { versionOf } from './present.ts'
 import { homeOfSubject, insertNote, markNoteVoided, type Note, readNote } from './queries.ts'
 import type { Picture } from './reencode-photo.ts'
 import type { NoteSubject } from './schemas.ts'
@@ -34,10 +35,10 @@ const signature = (actor: Actor) => ({
   byName: actor.kind === 'staff' || actor.kind === 'app' ? actor.name : '',
 })
 
-/** Strikes a note through; its text and picture stay readable. */
-export async function voidNote(tx: Tx, act: Act, id: string, reason: string): Promise<Note> {
+/** Strikes a note through; its text and picture stay readable. A note changes only once: 412 after that. */
+export async function voidNote(tx: Tx, act: Act, id: string, version: number, reason: string): Promise<Note> {
   const note = await readNote(tx, act, id)
-  if (!(await markNoteVoided(tx, act.now, id, reason))) throw notFound('note')
+  if (version !== versionOf(note) || !(await markNoteVoided(tx, act.now, id, reason))) throw stale(versionOf(note))
   await recordWrite(tx, act, { action: 'void', noun: 'note', id, propertyId: note.propertyId, version: 2, reason })
   return readNote(tx, act, id)
 }

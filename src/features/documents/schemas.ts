@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { filledText, id, instantOut, text } from '../../platform/http/scalars.ts'
+import { isUploadedFile, type UploadedFile } from '../../platform/http/upload-body.ts'
 
 export const noteSubject = z.enum(['property', 'customer', 'system', 'device', 'test', 'callback', 'visit'])
 export type NoteSubject = z.output<typeof noteSubject>
@@ -9,11 +10,23 @@ export const newNote = z
   .meta({ id: 'NewNote' })
 export type NewNote = z.output<typeof newNote>
 
-export const newPhotoQuery = z.strictObject({
-  subject: noteSubject,
-  subjectId: id,
-  text: text(2000).optional().meta({ description: 'What the picture shows' }),
-})
+/** Bytes of an upload; what a phone's camera makes of 48 megapixels. */
+export const photoLimit = 15 * 1024 * 1024
+
+export const pictureFile = z
+  .any()
+  .refine(isUploadedFile, 'is no file: choose a picture')
+  .transform(file => file as UploadedFile)
+  .meta({ type: 'string', format: 'binary' })
+
+export const newPhoto = z
+  .strictObject({
+    subject: noteSubject,
+    subjectId: id,
+    text: text(2000).optional().meta({ description: 'What the picture shows' }),
+    photo: pictureFile,
+  })
+  .meta({ id: 'NewPhoto' })
 
 export const noteVoiding = z.strictObject({ reason: filledText(500) }).meta({ id: 'NoteVoiding' })
 
