@@ -46,7 +46,8 @@ function refuseOtherKeys(manifest: Manifest, keys: Keys): void {
   if (other.length === 0) return
   throw new Error(
     `The backup was taken with another ${other.map(([name]) => name).join(', ')}. Set what was in use then ` +
-      '(it is not part of the backup), or restore with --new-keys: links in mails already sent will then not open.',
+      '(it is not part of the backup; without one of your own it is in secrets.json of the old data folder), or restore ' +
+      'with --new-keys: links in mails already sent will then not open.',
   )
 }
 

@@ -1,0 +1,89 @@
+import { rmSync } from 'node:fs'
+import { join } from 'node:path'
+import { Logger as QueueLogger, runMigrations } from 'graphile-worker'
+import { buildApp, workOf } from './app.ts'
+import { jobs } from './jobs.ts'
+import { type Local, localSettings, type Settings, settingsOf } from './ops/local-settings.ts'
+import { migrate } from './ops/migrate.ts'
+import { readPrivate, writePrivate } from './ops/private-file.ts'
+import { closeOnSignal } from './ops/shutdown.ts'
+import { answerWhileStarting } from './ops/starting-answer.ts'
+import { systemClock } from './platform/clock.ts'
+import { type Database, openDatabase } from './platform/db/client.ts'
+import { jobsFor, startWorker } from './platform/jobs/queue.ts'
+import { createLog } from './platform/log.ts'
+import { mailTransport } from './platform/mail/transport.ts'
+
+const clock = systemClock()
+const say = (line: string): void => void process.stdout.write(`${line}\n`)
+
+async function start(local: Local): Promise<void> {
+  const config = settingsOf(local)
+  const log = createLog(config.logLevel)
+  await prepareDatabase(config)
+  const db = openDatabase({ url: config.databaseUrl, log })
+  const signIns = config.production ? [] : await demoSignIns(db, config.dataDir)
+  const deps = { db, clock, config, log, mail: mailTransport(config.smtpUrl), jobs: jobsFor(jobs) }
+  const app = await buildApp(deps)
+  await app.listen({ port: config.port, host: config.host })
+  const worker = await startWorker({ db, jobs: deps.jobs, log, clock, ...workOf(deps) })
+  const running = join(config.dataDir, 'running.json')
+  if (!config.production) writePrivate(running, { url: config.publicUrl, pid: process.pid })
+  closeOnSignal(
+    [
+      { name: 'http', close: () => app.close() },
+      { name: 'jobs', close: () => worker.stop() },
+      { name: 'database', close: () => db.close() },
+      { name: 'running mark', close: async () => rmSync(running, { force: true }) },
+      { name: 'embedded database', close: () => local.close() },
+    ],
+    log,
+    () => app.server.closeAllConnections(),
+  )
+  greet(config, signIns)
+}
+
+/** Applies what is pending; whoever asks meanwhile is told so. */
+async function prepareDatabase(config: Settings): Promise<void> {
+  let endAnswer: (() => Promise<void>) | null = null
+  try {
+    await migrate(config.databaseUrl, line => {
+      say(line)
+      endAnswer ??= answerWhileStarting(config.port, config.host, 'migrating')
+    })
+    await runMigrations({ connectionString: config.databaseUrl, logger: new QueueLogger(() => () => {}) })
+  } finally {
+    // Typed anew: the compiler does not see that the callback above has set it.
+    await (endAnswer as (() => Promise<void>) | null)?.()
+  }
+}
+
+type SignIn = { readonly email: string; readonly password: string; readonly roles: readonly string[] }
+
+/** The sign-ins of the demo, loaded now or at an earlier start; none when the data is somebody's own. */
+async function demoSignIns(db: Database, dataDir: string): Promise<readonly SignIn[]> {
+  const file = join(dataDir, 'demo.json')
+  const { rowCount } = await db.pool.query('select 1 from company')
+  if (rowCount) return readPrivate<readonly SignIn[]>(file) ?? []
+  say('Loading the demo company …')
+  const { loadDemo } = await import('../seed/load-demo.ts')
+  const signIns = await loadDemo(db, clock)
+  writePrivate(file, signIns)
+  return signIns
+}
+
+function greet(config: Settings, signIns: readonly SignIn[]): void {
+  say(`Underslab is at ${config.publicUrl}`)
+  for (const { email, password, roles } of signIns) say(`  sign in as ${email} with ${password} (${roles.join(', ')})`)
+}
+
+const local = await localSettings(process.env, 'own').catch(refuse)
+await start(local).catch(async error => {
+  await local.close()
+  refuse(error)
+})
+
+function refuse(error: unknown): never {
+  console.error(error instanceof Error ? error.message : String(error))
+  process.exit(1)
+}
