@@ -8,13 +8,18 @@ import { csrfTokenFor, refuseForgery } from './csrf.ts'
 type Staff = Extract<Actor, { kind: 'staff' }>
 type App = Extract<Actor, { kind: 'app' }>
 
+/** For how long an entered password opens what asks for it again, ms. */
+export const confirmedFor = 15 * 60_000
+
 /** How sessions and apps are looked up: given by app.ts, because their tables belong to features. */
 export type Lookups = {
   findSession(secret: string, now: number): Promise<{ actor: Staff; confirmedAt: number } | null>
   /** The app an access token speaks for; null for any token that is not good now. */
   findApp(token: string, now: number): Promise<App | null>
-  /** Where a page that needs somebody sends a visitor. */
-  signInPath(next: string): string
+  /** Answers whoever asks for a page without a session; of a form, what was typed has been read by then. */
+  signInFirst(request: FastifyRequest, reply: FastifyReply): FastifyReply | Promise<FastifyReply>
+  /** Answers whoever entered their password too long ago for what they are about to do. */
+  confirmFirst(request: FastifyRequest, reply: FastifyReply): FastifyReply | Promise<FastifyReply>
 }
 
 /** Settles who asks before any handler runs, by what the route declares. */
@@ -26,10 +31,15 @@ export function authenticate(app: FastifyInstance, lookups: Lookups): void {
     const { scope, page } = request.routeOptions.config
     if (scope !== undefined) return authenticateApp(request, lookups, scope)
     await authenticateStaff(request, reply, lookups)
-    if (page === undefined) return
-    if (!request.actor) return signInFirst(request, reply, lookups)
-    if (!hasRole(request.actor, ...page))
+    if (page !== undefined && request.actor && !hasRole(request.actor, ...page))
       throw problem(403, 'not-your-role', 'Your role does not open this page. Ask the owner of your company.')
+  })
+  app.addHook('preValidation', async (request, reply) => {
+    const { page, confirmed } = request.routeOptions.config
+    if (page === undefined) return
+    if (!request.actor) return lookups.signInFirst(request, reply)
+    if (confirmed && request.now >= (request.confirmedAt ?? 0) + confirmedFor)
+      return lookups.confirmFirst(request, reply)
   })
   app.addHook('preHandler', async request => {
     const { scope, noCsrf } = request.routeOptions.config
@@ -55,7 +65,8 @@ function challenge(request: FastifyRequest, status: 401 | 403, error: string | n
   ]
   const detail = {
     none: 'Send an access token: Authorization: Bearer … (POST /oauth/token gives one).',
-    invalid_token: 'The access token is not good: expired, withdrawn or not ours. Fetch a new one at POST /oauth/token.',
+    invalid_token:
+      'The access token is not good: expired, withdrawn or not ours. Fetch a new one at POST /oauth/token.',
     insufficient_scope: `The access token lacks the scope ${scope}. Ask the company's owner for it.`,
   }[error ?? 'none']!
   return new Problem(status, error ? error.replace('_', '-') : 'token-needed', detail, {
@@ -63,7 +74,11 @@ function challenge(request: FastifyRequest, status: 401 | 403, error: string | n
   })
 }
 
-async function authenticateStaff(request: FastifyRequest, reply: FastifyReply, { findSession }: Lookups): Promise<void> {
+async function authenticateStaff(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  { findSession }: Lookups,
+): Promise<void> {
   const { sessionSecret } = request.deps.config
   const secret = sessionSecretOf(request)
   const session = secret ? await findSession(secret, request.now) : null
@@ -74,14 +89,10 @@ async function authenticateStaff(request: FastifyRequest, reply: FastifyReply, {
     return
   }
   const visitor = visitorOf(request) ?? randomBytes(18).toString('base64url')
-  if (!visitorOf(request) && !request.routeOptions.config.noCsrf && wantsForms(request)) setVisitorCookie(request, reply, visitor)
+  if (!visitorOf(request) && !request.routeOptions.config.noCsrf && wantsForms(request))
+    setVisitorCookie(request, reply, visitor)
   request.csrfToken = csrfTokenFor(sessionSecret, visitor)
 }
 
-const wantsForms = (request: FastifyRequest) => request.method === 'GET' && (request.headers.accept ?? '').includes('text/html')
-
-function signInFirst(request: FastifyRequest, reply: FastifyReply, { signInPath }: Lookups): FastifyReply {
-  const from = request.method === 'GET' ? request.url : (request.headers.referer ?? '/')
-  const path = from.startsWith('/') ? from : new URL(from, request.deps.config.publicUrl).pathname
-  return reply.redirect(signInPath(path), 303)
-}
+const wantsForms = (request: FastifyRequest) =>
+  request.method === 'GET' && (request.headers.accept ?? '').includes('text/html')

@@ -13,6 +13,8 @@ declare module 'fastify' {
   interface FastifyContextConfig {
     scope?: string
     page?: readonly Role[]
+    /** The password must have been entered within the last quarter of an hour: people, rules, apps. */
+    confirmed?: true
     /** Why nobody need be known here. */
     open?: string
     /** Body limit of an upload route says itself; a longer request time goes with it. */
@@ -43,7 +45,8 @@ export function declareAccess(app: FastifyInstance): RouteRow[] {
       throw new Error(`${route.method} ${route.url} is an API route without a scope`)
     const methods = Array.isArray(route.method) ? route.method : [route.method]
     const operationId = (route.schema as { operationId?: string } | undefined)?.operationId ?? null
-    for (const method of methods) table.push({ method, url: route.url, access: { scope, page, open } as Access, operationId })
+    for (const method of methods)
+      table.push({ method, url: route.url, access: { scope, page, open } as Access, operationId })
   })
   return table
 }
