@@ -153,7 +153,7 @@ const asReply = ({ code, text }: { code: number; text: string }): Error =>
 
 /** Refuses with this reply whatever concerns an address that matches. */
 export const refusing =
-  (verb: Verb, code: number, text: string, address = /./): Rule =>
+  (verb: Verb, code: number, text: string, address = /(?:)/): Rule =>
   ask =>
     ask.verb === verb && address.test(ask.to || ask.from) ? { code, text } : undefined
 

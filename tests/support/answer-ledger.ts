@@ -1,0 +1,32 @@
+import { appendFileSync } from 'node:fs'
+import { join } from 'node:path'
+import type { FastifyInstance } from 'fastify'
+import { afterAll, expect } from 'vitest'
+import { watchAnswers } from './answers.ts'
+import { type ApiDocument, answerChecker } from './api-document.ts'
+import { testFolder } from './postgres.ts'
+
+/** Where each test process notes which documented answers it has seen. */
+export const seenFile = (pid: number | string): string => join(testFolder, `seen-${pid}.jsonl`)
+
+const faults = new Set<string>()
+
+/** Holds every answer of the app against its own API document; the test file fails when one does not fit (B17). */
+export function holdAnswers(app: FastifyInstance): void {
+  let check: ReturnType<typeof answerChecker> | undefined
+  const noted = new Set<string>()
+  watchAnswers(app.server, answer => {
+    check ??= answerChecker(app.swagger() as unknown as ApiDocument)
+    const { seen, fault } = check(answer)
+    if (fault) faults.add(`${answer.method} ${answer.path}: ${fault}`)
+    if (!seen) return
+    const line = JSON.stringify(seen)
+    if (noted.has(line)) return
+    noted.add(line)
+    appendFileSync(seenFile(process.pid), `${line}\n`)
+  })
+}
+
+afterAll(() => {
+  expect([...faults], 'answers that do not fit the API document').toEqual([])
+})
