@@ -65,6 +65,8 @@ export const paths = {
   rule: (code: string, from?: string) => `/rules/${part(code)}${query({ from })}`,
   outbox: (shown: { state?: string; after?: string } = {}) => `/outbox${query(shown)}`,
   mail: (id: string) => `/outbox/${id}`,
+  reports: (shown: { state?: string } = {}) => `/reports${query(shown)}`,
+  report: (id: string) => `/reports/${id}`,
   mailStep: (id: string, step: string) => `/outbox/${id}/${part(step)}`,
   staff: () => '/staff',
   staffMember: (id: string) => `/staff/${id}`,

@@ -1,0 +1,147 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { z } from 'zod'
+import type { EvaluatedTest, LevelRef } from '../../domain/answers.ts'
+import { hasRole } from '../../platform/auth/actor.ts'
+import type { Deps } from '../../platform/deps.ts'
+import { type FieldProblem, formKey, page, withFieldProblems } from '../../platform/http/forms.ts'
+import { submitting } from '../../platform/http/idempotency.ts'
+import { act } from '../../platform/http/request-facts.ts'
+import { pageFacts } from '../../standing/page-facts.ts'
+import { readStanding } from '../../standing/read-standing.ts'
+import type { FieldFault } from '../../web/error-summary.tsx'
+import { Frame } from '../../web/frame.tsx'
+import { paths } from '../../web/paths.ts'
+import { acceptResult } from './correct-test.ts'
+import { seriesOf } from './exposure-queries.ts'
+import { testChoices } from './page-queries.ts'
+import { readTest } from './queries.ts'
+import { readNewTest, type TypedFields, textIn } from './read-test-form.ts'
+import { recordTest } from './record-test.ts'
+import { type Step, steps } from './step-forms.tsx'
+import { readStep } from './take-step.ts'
+import { TestForm } from './test-form.tsx'
+import { TestView } from './test-view.tsx'
+
+const config = { page: ['owner', 'office', 'crew'] as const }
+const office = { page: ['owner', 'office'] as const }
+const params = z.strictObject({ id: z.uuid() })
+const stepParams = z.strictObject({ id: z.uuid(), step: z.enum(Object.keys(steps) as [Step, ...Step[]]) })
+const faultsOf = (problems: readonly FieldProblem[]): FieldFault[] =>
+  problems.map(({ field, message }) => ({ name: field, message }))
+
+/** Pages about one test: entering it, looking at it, taking it further. */
+export const testsPages =
+  ({ db }: Deps): FastifyPluginAsyncZod =>
+  async app => {
+    app.get(paths.newTest(':id'), { config, schema: { params } }, async (request, reply) =>
+      newTestPage(request, reply, request.params.id, {}),
+    )
+
+    app.post(paths.newTest(':id'), { config, schema: { params } }, async (request, reply) => {
+      const typed = request.body as TypedFields
+      const home = await testChoices(db, act(request), request.params.id)
+      const read = readNewTest(typed, home, readingOf(request, home))
+      if (!read.ok) return newTestPage(request, reply, home.id, typed, read.faults)
+      const made = await withFieldProblems(() =>
+        submitting(request, reply, async tx =>
+          paths.test((await recordTest(tx, act(request), home.id, read.value)).testId),
+        ),
+      )
+      return made.ok ? reply : newTestPage(request, reply, home.id, typed, faultsOf(made.problems))
+    })
+
+    app.get(paths.test(':id'), { config, schema: { params } }, async (request, reply) => {
+      const who = act(request)
+      const test = await readTest(db, who, request.params.id)
+      const [{ frame }, home, series, kept] = await Promise.all([
+        pageFacts(request),
+        testChoices(db, who, test.propertyId),
+        seriesOf(db, test.id),
+        readStanding(db, test.propertyId),
+      ])
+      return page(
+        reply,
+        <Frame {...frame} title="Test" home={home.address} place="homes">
+          <TestView
+            {...{ test, series, address: home.address, now: request.now, csrf: frame.csrf }}
+            evaluated={test.evaluation ? (JSON.parse(test.evaluation) as EvaluatedTest) : null}
+            level={(kept?.standing.verdict.level ?? null) as LevelRef | null}
+            mayAccept={hasRole(who.actor, 'owner', 'office')}
+          />
+        </Frame>,
+      )
+    })
+
+    app.post(paths.testStep(':id', 'acceptance'), { config: office, schema: { params } }, async (request, reply) => {
+      const version = Number(textIn(request.body as TypedFields, 'version'))
+      await db.transaction(tx => acceptResult(tx, act(request), request.params.id, version))
+      return reply.redirect(paths.test(request.params.id), 303)
+    })
+
+    app.get('/tests/:id/:step', { config, schema: { params: stepParams } }, async (request, reply) =>
+      stepPage(request, reply, request.params, {}),
+    )
+
+    app.post('/tests/:id/:step', { config, schema: { params: stepParams } }, async (request, reply) => {
+      const { id, step } = request.params
+      const typed = request.body as TypedFields
+      const test = await readTest(db, act(request), id)
+      const home = await testChoices(db, act(request), test.propertyId)
+      const read = readStep(step, test, typed, readingOf(request, home))
+      if (!read.ok) return stepPage(request, reply, request.params, typed, read.faults)
+      const taken = await withFieldProblems(() => db.transaction(tx => read.verb(tx, act(request))))
+      if (!taken.ok) return stepPage(request, reply, request.params, typed, faultsOf(taken.problems))
+      return reply.redirect(paths.test(id), 303)
+    })
+
+    async function newTestPage(
+      request: FastifyRequest,
+      reply: FastifyReply,
+      homeId: string,
+      typed: TypedFields,
+      faults: readonly FieldFault[] = [],
+    ) {
+      const [{ frame, unit }, home] = await Promise.all([pageFacts(request), testChoices(db, act(request), homeId)])
+      if (faults.length) reply.code(422)
+      return page(
+        reply,
+        <Frame {...frame} title="Enter a test" home={home.address} place="homes" faulty={faults.length > 0}>
+          <h1>Enter a test</h1>
+          <p>
+            <a href={paths.newImport(homeId)}>Import a monitor's file instead</a>
+          </p>
+          <TestForm {...{ home, typed, faults, unit, csrf: frame.csrf }} formKey={textIn(typed, '_key') || formKey()} />
+        </Frame>,
+      )
+    }
+
+    async function stepPage(
+      request: FastifyRequest,
+      reply: FastifyReply,
+      { id, step }: { id: string; step: Step },
+      typed: TypedFields,
+      faults: readonly FieldFault[] = [],
+    ) {
+      const test = await readTest(db, act(request), id)
+      const [{ frame, unit }, home] = await Promise.all([
+        pageFacts(request),
+        testChoices(db, act(request), test.propertyId),
+      ])
+      const { title, Body } = steps[step]
+      if (faults.length) reply.code(422)
+      return page(
+        reply,
+        <Frame {...frame} title={title} home={home.address} place="homes" faulty={faults.length > 0}>
+          <h1 safe>{title}</h1>
+          <Body {...{ test, typed, faults, unit, csrf: frame.csrf }} />
+        </Frame>,
+      )
+    }
+  }
+
+const readingOf = (request: FastifyRequest, home: { zone: string; country: string }) => ({
+  now: request.now,
+  zone: home.zone,
+  order: home.country === 'US' ? ('month-first' as const) : ('day-first' as const),
+})

@@ -1,0 +1,95 @@
+import type { Instant } from '../../domain/facts.ts'
+import type { FieldFault } from '../../web/error-summary.tsx'
+import type { DateReading } from '../../web/read-typed-date.ts'
+import { readTypedMoment } from '../../web/read-typed-moment.ts'
+import { readTypedNumber } from '../../web/read-typed-number.ts'
+import type { TestChoices } from './page-queries.ts'
+import { type NewExposure, type NewTest, newTest } from './schemas.ts'
+
+/** Fields of a form as they came: text, or a list where a name repeats. */
+export type TypedFields = Readonly<Record<string, unknown>>
+export type FormOutcome<T> =
+  | { readonly ok: true; readonly value: T }
+  | { readonly ok: false; readonly faults: readonly FieldFault[] }
+
+export const textIn = (typed: TypedFields, name: string): string => {
+  const value = typed[name]
+  return typeof value === 'string' ? value.trim() : ''
+}
+
+/** Reads `name` and `name-time` as a moment on the home's clock; faults are added under the field they are of. */
+export function momentIn(typed: TypedFields, name: string, reading: DateReading, faults: FieldFault[]): Instant | null {
+  const read = readTypedMoment(textIn(typed, name), textIn(typed, `${name}-time`), reading)
+  if (read.ok) return read.at
+  faults.push({ name: read.part === 'date' ? name : `${name}-time`, message: read.fault })
+  return null
+}
+
+/** Reads a radon result with its unit; null where the field is empty. */
+export function resultIn(typed: TypedFields, name: string, unit: string, faults: FieldFault[]): NewExposure['result'] {
+  const text = textIn(typed, name)
+  if (text === '') return null
+  const [, sign = '', number = ''] = /^([<>]?)\s*(.*)$/.exec(text) ?? []
+  const read = readTypedNumber(number)
+  if (!read.ok || read.value.startsWith('-')) {
+    faults.push({ name, message: read.ok ? 'A result is never below zero' : read.fault })
+    return null
+  }
+  return {
+    value: read.value,
+    unit: unit === 'Bq/m3' ? 'Bq/m3' : 'pCi/L',
+    qualifier: sign === '<' || sign === '>' ? sign : '=',
+  }
+}
+
+/** The form of a new test as the verb takes it; a location takes part when it is ticked or given a device or result. */
+export function readNewTest(typed: TypedFields, home: TestChoices, reading: DateReading): FormOutcome<NewTest> {
+  const faults: FieldFault[] = []
+  const setAt = momentIn(typed, 'set', reading, faults)
+  const pickedUpAt = momentIn(typed, 'picked-up', reading, faults)
+  const closedSince = momentIn(typed, 'closed', reading, faults)
+  const exposures = home.locations.flatMap(({ id }) => exposureIn(typed, id, faults))
+  if (home.locations.length > 0 && exposures.length === 0)
+    faults.push({ name: 'here', message: 'No location is ticked: say where the device stood' })
+  const hasResult = exposures.some(exposure => exposure.result)
+  const said = {
+    purpose: textIn(typed, 'purpose'),
+    method: textIn(typed, 'method'),
+    systemId: textIn(typed, 'system') || null,
+    source: textIn(typed, 'source') || 'own',
+    setAt,
+    setBy: textIn(typed, 'set-by'),
+    pickedUpAt,
+    resultInAt: hasResult ? reading.now : null,
+    closedSince,
+    closedDuring: textIn(typed, 'closed-during') || 'unknown',
+    severeWeather: textIn(typed, 'severe-weather') || 'unknown',
+    systemRunning: textIn(typed, 'system-running') || 'unknown',
+    tampering: textIn(typed, 'tampering') || 'unknown',
+    conditionsNote: textIn(typed, 'conditions-note'),
+    exposures: exposures.length ? exposures : [{}],
+  }
+  const read = newTest.safeParse(iso(said))
+  if (!read.success)
+    for (const issue of read.error.issues) faults.push({ name: issue.path.join('.'), message: sayIssue(issue.message) })
+  return faults.length === 0 && read.success ? { ok: true, value: read.data } : { ok: false, faults }
+}
+
+function exposureIn(typed: TypedFields, locationId: string, faults: FieldFault[]) {
+  const ticked = [typed.here].flat().includes(locationId)
+  const device = textIn(typed, `device-${locationId}`)
+  const kit = textIn(typed, `kit-${locationId}`)
+  const result = resultIn(typed, `result-${locationId}`, textIn(typed, 'unit'), faults)
+  if (!ticked && !device && !kit && !result) return []
+  return [{ locationId, deviceId: device || null, kitNumber: kit || null, result }]
+}
+
+// The schema takes instants as RFC 3339 text, because that is how they come over the API.
+const iso = (value: unknown): unknown =>
+  JSON.parse(
+    JSON.stringify(value, (name, part: unknown) =>
+      typeof part === 'number' && /(At|Since)$/.test(name) ? new Date(part).toISOString() : part,
+    ),
+  )
+
+const sayIssue = (message: string) => (/expected one of/.test(message) ? 'Choose one' : message)

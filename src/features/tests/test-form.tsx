@@ -1,0 +1,205 @@
+import { CheckField, RadioField, SelectField } from '../../web/choice-field.tsx'
+import type { FieldFault } from '../../web/error-summary.tsx'
+import { DateField, Field, TimeField } from '../../web/field.tsx'
+import { FieldGroup, Form } from '../../web/form.tsx'
+import { paths } from '../../web/paths.ts'
+import type { TestChoices } from './page-queries.ts'
+import { type TypedFields, textIn } from './read-test-form.ts'
+import { choicesFrom, methodWords, purposeWords, sourceWords, yesNoUnknown } from './words.ts'
+
+export type TestFormProps = {
+  readonly home: TestChoices
+  readonly typed: TypedFields
+  readonly faults: readonly FieldFault[]
+  readonly csrf: string
+  readonly formKey: string
+  readonly unit: string
+}
+
+export const MomentFields = (props: {
+  name: string
+  label: string
+  typed: TypedFields
+  faults: readonly FieldFault[]
+  optional?: boolean
+}): JSX.Element => (
+  <div class="moment">
+    <DateField {...props} value={textIn(props.typed, props.name)} />
+    <TimeField
+      name={`${props.name}-time`}
+      label={`${props.label}, time`}
+      optional={props.optional}
+      faults={props.faults}
+      value={textIn(props.typed, `${props.name}-time`)}
+    />
+  </div>
+)
+
+/** A new test, from whatever is known of it now: set only, or with its result. */
+export function TestForm({ home, typed, faults, csrf, formKey, unit }: TestFormProps): JSX.Element {
+  const shared = { typed, faults }
+  return (
+    <Form
+      action={paths.newTest(home.id)}
+      submit="Record the test"
+      csrf={csrf}
+      idempotencyKey={formKey}
+      faults={faults}
+      draft={`test-${home.id}`}
+      cancel={{ href: paths.home(home.id) }}
+    >
+      <SelectField
+        name="purpose"
+        label="Purpose"
+        choices={choicesFrom(purposeWords)}
+        value={textIn(typed, 'purpose')}
+        empty="Choose"
+        faults={faults}
+      />
+      <SelectField
+        name="method"
+        label="Method"
+        choices={choicesFrom(methodWords)}
+        value={textIn(typed, 'method')}
+        empty="Choose"
+        faults={faults}
+      />
+      {home.systems.length > 0 ? (
+        <SelectField
+          name="system"
+          label="System it is about"
+          choices={home.systems.map(system => ({
+            value: system.id,
+            words: system.tag ? `${system.type}, tag ${system.tag}` : system.type,
+          }))}
+          value={textIn(typed, 'system')}
+          empty="None"
+          faults={faults}
+        />
+      ) : (
+        ''
+      )}
+      <Where home={home} unit={unit} {...shared} />
+      <FieldGroup legend="When" hint={`On the home's clock (${home.zone}).`}>
+        <MomentFields name="set" label="Device set" optional {...shared} />
+        <Field name="set-by" label="Set by" value={textIn(typed, 'set-by')} optional faults={faults} />
+        <MomentFields name="picked-up" label="Picked up" optional {...shared} />
+      </FieldGroup>
+      <Conditions {...shared} />
+      <SelectField
+        name="source"
+        label="Measured by"
+        choices={choicesFrom(sourceWords)}
+        value={textIn(typed, 'source') || 'own'}
+        faults={faults}
+      />
+    </Form>
+  )
+}
+
+function Where({ home, typed, faults, unit }: Pick<TestFormProps, 'home' | 'typed' | 'faults' | 'unit'>): JSX.Element {
+  const devices = home.devices.map(device => ({ value: device.id, words: device.name }))
+  return (
+    <FieldGroup
+      legend="Where"
+      hint="Tick each location that is measured. A result may wait until it is in; < and > are understood."
+    >
+      {home.locations.length === 0 ? (
+        <p>
+          This home has no test locations yet. <a href={paths.homeRooms(home.id)}>Add one first.</a>
+        </p>
+      ) : (
+        ''
+      )}
+      <RadioField
+        name="unit"
+        label="Unit of the results"
+        choices={[
+          { value: 'pCi/L', words: 'pCi/L' },
+          { value: 'Bq/m3', words: 'Bq/m³' },
+        ]}
+        value={textIn(typed, 'unit') || unit}
+        faults={faults}
+      />
+      {home.locations.map(location => (
+        <div class="one-location">
+          <CheckField
+            name="here"
+            label={location.name}
+            choices={[{ value: location.id, words: `Measured in ${location.name}` }]}
+            values={[typed.here].flat().filter(value => typeof value === 'string')}
+          />
+          <SelectField
+            name={`device-${location.id}`}
+            label={`Device in ${location.name}`}
+            choices={devices}
+            value={textIn(typed, `device-${location.id}`)}
+            empty="None or not known"
+            faults={faults}
+          />
+          <Field
+            name={`kit-${location.id}`}
+            label={`Kit number in ${location.name}`}
+            value={textIn(typed, `kit-${location.id}`)}
+            size="medium"
+            optional
+            faults={faults}
+          />
+          <Field
+            name={`result-${location.id}`}
+            label={`Result in ${location.name}`}
+            value={textIn(typed, `result-${location.id}`)}
+            size="short"
+            inputmode="decimal"
+            autocomplete="off"
+            optional
+            faults={faults}
+          />
+        </div>
+      ))}
+    </FieldGroup>
+  )
+}
+
+/** What the building was like: each unknown is said as unknown. */
+export const Conditions = ({ typed, faults }: { typed: TypedFields; faults: readonly FieldFault[] }): JSX.Element => (
+  <FieldGroup legend="The building during the test">
+    <MomentFields name="closed" label="Closed since" optional typed={typed} faults={faults} />
+    <RadioField
+      name="closed-during"
+      label="Kept closed during the test"
+      choices={yesNoUnknown}
+      value={textIn(typed, 'closed-during') || 'unknown'}
+      faults={faults}
+    />
+    <RadioField
+      name="system-running"
+      label="Radon system running all the time"
+      choices={yesNoUnknown}
+      value={textIn(typed, 'system-running') || 'unknown'}
+      faults={faults}
+    />
+    <RadioField
+      name="severe-weather"
+      label="Severe storm or high wind"
+      choices={yesNoUnknown}
+      value={textIn(typed, 'severe-weather') || 'unknown'}
+      faults={faults}
+    />
+    <RadioField
+      name="tampering"
+      label="Signs of tampering"
+      choices={yesNoUnknown}
+      value={textIn(typed, 'tampering') || 'unknown'}
+      faults={faults}
+    />
+    <Field
+      name="conditions-note"
+      label="Anything else about the conditions"
+      rows={3}
+      value={textIn(typed, 'conditions-note')}
+      optional
+      faults={faults}
+    />
+  </FieldGroup>
+)

@@ -1,0 +1,51 @@
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { hasRole } from '../../platform/auth/actor.ts'
+import type { Database } from '../../platform/db/client.ts'
+import type { Act } from '../../platform/db/record-write.ts'
+import type { Deps } from '../../platform/deps.ts'
+import { page } from '../../platform/http/forms.ts'
+import { act } from '../../platform/http/request-facts.ts'
+import { pageFacts } from '../../standing/page-facts.ts'
+import { Frame } from '../../web/frame.tsx'
+import { paths } from '../../web/paths.ts'
+import { type Ledger, LedgerView } from './ledger-view.tsx'
+import {
+  callbacksOpen,
+  mailsRefused,
+  owedUntil,
+  reportsToTakeUp,
+  resultsToReview,
+  someBeingRecomputed,
+} from './queries.ts'
+
+const horizon = 60 * 86_400_000
+const perSection = 100
+
+/** The first page: what is owed, by day. */
+export const todayPages =
+  ({ db }: Deps): FastifyPluginAsyncZod =>
+  async app => {
+    app.get(paths.ledger(), { config: { page: ['owner', 'office', 'crew'] } }, async (request, reply) => {
+      const { frame, zone } = await pageFacts(request)
+      const ledger = await ledgerOf(db, act(request))
+      return page(
+        reply,
+        <Frame {...frame} title="Ledger" place="ledger" wide>
+          <LedgerView ledger={ledger} now={request.now} zone={zone} />
+        </Frame>,
+      )
+    })
+  }
+
+async function ledgerOf(db: Database, who: Act): Promise<Ledger> {
+  const office = hasRole(who.actor, 'owner', 'office')
+  const [owed, callbacks, toReview, reports, failedMails, recomputing] = await Promise.all([
+    owedUntil(db, who, who.now + horizon, perSection),
+    callbacksOpen(db, who, perSection),
+    office ? resultsToReview(db, who, perSection) : [],
+    office ? reportsToTakeUp(db, who, perSection) : [],
+    office ? mailsRefused(db, perSection) : [],
+    someBeingRecomputed(db),
+  ])
+  return { owed, callbacks, toReview, reports, failedMails, recomputing }
+}
