@@ -8,6 +8,7 @@ import { spoken } from './words.ts'
 export type TimelineEntry = {
   /** Kind and id: also the entry's anchor on the page. */
   readonly key: string
+  readonly factId: string
   readonly at: Instant | null
   /** An approximate date where the instant is not known (EDTF). */
   readonly edtf: string | null
@@ -39,6 +40,7 @@ const entry = (
   detail = '',
 ): TimelineEntry => ({
   key: `${kind}-${fact.id}`,
+  factId: fact.id,
   at: when.at,
   edtf: when.edtf ?? null,
   kind,

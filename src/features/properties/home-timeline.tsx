@@ -1,0 +1,65 @@
+import type { EvaluatedTest } from '../../domain/answers.ts'
+import type { LocalDay } from '../../domain/facts.ts'
+import { paths } from '../../web/paths.ts'
+import { Timeline } from '../../web/timeline.tsx'
+import type { HomeHistory } from './home-history.ts'
+import type { AroundHome, Property } from './rows.ts'
+import { type TimelineEntry, timelineEntries } from './timeline-entries.ts'
+
+type TimelineProps = {
+  readonly home: Property
+  readonly history: HomeHistory
+  readonly people: readonly AroundHome[]
+  readonly tests: readonly EvaluatedTest[]
+  readonly today: LocalDay
+}
+
+/** Everything that ever happened at a home, newest first; what was voided is struck through and says why. */
+export function HomeTimeline({ home, history, people, tests, today }: TimelineProps): JSX.Element {
+  const entries = timelineEntries(history, people, tests).map(entry => ({
+    id: entry.key,
+    when: { at: entry.at, edtf: entry.edtf },
+    what: entry.title,
+    href: hrefOf(entry),
+    line: <Line entry={entry} />,
+  }))
+  return (
+    <div id="timeline">
+      <Timeline title="History" entries={entries} zone={home.zone} today={today} />
+      <p>
+        <a href={paths.homeChanges(home.id)}>What was corrected, by whom and why</a>
+      </p>
+    </div>
+  )
+}
+
+function hrefOf({ kind, factId }: TimelineEntry): string | null {
+  if (kind === 'test') return paths.test(factId)
+  if (kind === 'callback') return paths.callback(factId)
+  if (kind === 'visit') return paths.visit(factId)
+  return kind === 'mail' ? paths.mail(factId) : null
+}
+
+const Line = ({ entry }: { entry: TimelineEntry }): JSX.Element => (
+  <>
+    {entry.voided ? (
+      <p>
+        <del safe>{entry.detail || entry.title}</del> <span safe>{`voided: ${entry.voided.reason}`}</span>
+      </p>
+    ) : (
+      <p safe>{entry.detail}</p>
+    )}
+    {entry.photoNoteId ? (
+      <a href={paths.file(entry.photoNoteId)}>
+        <img
+          src={`${paths.file(entry.photoNoteId)}/small`}
+          alt={entry.detail || 'Photo, without words'}
+          loading="lazy"
+          width="180"
+        />
+      </a>
+    ) : (
+      ''
+    )}
+  </>
+)

@@ -1,0 +1,123 @@
+import type { Standing } from '../../domain/answers.ts'
+import type { LocalDay, SeriesFacts } from '../../domain/facts.ts'
+import { Empty } from '../../web/list.tsx'
+import { paths } from '../../web/paths.ts'
+import { SectionDrawing } from '../../web/section/section-drawing.tsx'
+import type { HomeHistory } from './home-history.ts'
+import { HomeRecords } from './home-records.tsx'
+import { HomeTimeline } from './home-timeline.tsx'
+import { NoteForm } from './note-form.tsx'
+import { AccessSection, PeopleSection } from './people-section.tsx'
+import type { AroundHome, Property } from './rows.ts'
+import { sectionOfHome } from './section-of-home.ts'
+import { StandingSection } from './standing-section.tsx'
+import { SystemsSection } from './systems-section.tsx'
+
+export type HomeViewProps = {
+  readonly home: Property
+  readonly standing: { readonly standing: Standing; readonly stale: boolean } | null
+  readonly people: readonly AroundHome[]
+  readonly history: HomeHistory
+  readonly records: ReadonlyMap<string, SeriesFacts>
+  readonly today: LocalDay
+  readonly mayChange: boolean
+  readonly csrf: string
+  readonly noteKey: string
+}
+
+/** A home: in section, how it stands and what it owes, then everything that ever happened there. */
+export function HomeView(props: HomeViewProps): JSX.Element {
+  const { home, standing, people, history, records, today, mayChange, csrf, noteKey } = props
+  const tests = standing?.standing.tests ?? []
+  const street = streetOf(home)
+  return (
+    <>
+      <h1 class={home.voidedAt === null ? undefined : 'voided'} safe>
+        {street}
+      </h1>
+      <p class="under-title" safe>
+        {townOf(home)}
+      </p>
+      {home.voidedAt === null ? '' : <p class="message" safe>{`Voided: ${home.voidReason ?? ''}`}</p>}
+      <SectionDrawing facts={sectionOfHome(home, history.systems, tests)} home={street} />
+      <Acts home={home} mayChange={mayChange} />
+      {standing ? (
+        <StandingSection standing={standing.standing} today={today} beingRecomputed={standing.stale} />
+      ) : (
+        <Empty text="How this home stands is not worked out yet." />
+      )}
+      <SystemsSection homeId={home.id} systems={history.systems} zone={home.zone} today={today} />
+      {standing && records.size > 0 ? <HomeRecords standing={standing.standing} records={records} /> : ''}
+      <AccessSection home={home} />
+      <PeopleSection homeId={home.id} people={people} mayChange={mayChange} />
+      <HomeTimeline {...{ home, history, people, tests, today }} />
+      <NoteForm homeId={home.id} csrf={csrf} formKey={noteKey} />
+    </>
+  )
+}
+
+export const streetOf = (home: Pick<Property, 'street' | 'unit'>): string =>
+  [home.street, home.unit].filter(Boolean).join(' ')
+
+const townOf = (home: Property): string => {
+  const where = [home.city, [home.region, home.postcode].filter(Boolean).join(' '), home.country]
+  const facts = [home.yearBuilt && `built ${home.yearBuilt}`, home.zone.replaceAll('_', ' ')]
+  return `${where.filter(Boolean).join(', ')} (${facts.filter(Boolean).join(', ')})`
+}
+
+// What can be entered, each one tap away; a home that is out of use takes nothing.
+function Acts({ home, mayChange }: { home: Property; mayChange: boolean }): JSX.Element {
+  if (home.voidedAt !== null) return <></>
+  return (
+    <nav class="acts" aria-label="Enter for this home">
+      <ul>
+        <li>
+          <a class="button" href={paths.newTest(home.id)}>
+            Test
+          </a>
+        </li>
+        <li>
+          <a class="button" href={paths.newImport(home.id)}>
+            Monitor file
+          </a>
+        </li>
+        <li>
+          <a class="button" href={paths.newSystem(home.id)}>
+            System
+          </a>
+        </li>
+        <li>
+          <a class="button" href={paths.newCallback(home.id)}>
+            Callback
+          </a>
+        </li>
+        {mayChange ? <OfficeActs home={home} /> : ''}
+      </ul>
+    </nav>
+  )
+}
+
+const OfficeActs = ({ home }: { home: Property }): JSX.Element => (
+  <>
+    <li>
+      <a class="button" href={paths.newVisit(home.id)}>
+        Visit
+      </a>
+    </li>
+    <li>
+      <a class="button" href={paths.homeEvents(home.id)}>
+        Change to the home
+      </a>
+    </li>
+    <li>
+      <a class="button" href={paths.homeRooms(home.id)}>
+        Rooms and foundation
+      </a>
+    </li>
+    <li>
+      <a class="button" href={paths.changeHome(home.id)}>
+        Correct
+      </a>
+    </li>
+  </>
+)
