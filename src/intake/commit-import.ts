@@ -1,0 +1,114 @@
+import type { Db, Tx } from '../platform/db/client.ts'
+import { type Act, recordWrite } from '../platform/db/record-write.ts'
+import { problem } from '../platform/http/problem.ts'
+import { instantText } from '../platform/http/scalars.ts'
+import { commitRecord, readRecord } from './commit-record.ts'
+import { commitTable, settleTable } from './commit-table.ts'
+import { earlierImport, importToChange, lockImportsOfFile, markCommitted, readImportedFile } from './import-queries.ts'
+import type { ImportBatch, ImportSummary, KeptReading } from './import-rows.ts'
+import { refuseUnlessProposed } from './keep-import.ts'
+import { finishedInTurns } from './monitor-file/steps.ts'
+import { readTableSteps } from './results-table/read-table.ts'
+import { openTableParts } from './results-table/table-reading.ts'
+import { saveReading } from './saved-readings.ts'
+import type { CommitBody } from './schemas.ts'
+import { compareTable } from './try-table.ts'
+
+type Done = {
+  readonly summary: ImportSummary
+  readonly testId: string | null
+  readonly propertyId: string | null
+  readonly reading: KeptReading
+}
+/** Everything slow is done: what remains is the writing, in one transaction. */
+export type PreparedCommit = { readonly again: boolean; readonly write: (tx: Tx, importId: string) => Promise<Done> }
+
+const wrongKind = () => problem(422, 'wrong-kind', 'What was sent does not fit the kind of this import.')
+type File = Pick<ImportBatch, 'kind' | 'fileSha256' | 'reading'> & { readonly bytes: Buffer }
+
+/** Reads the file as told, outside any transaction; throws 422 with every fault when it cannot be read. */
+export async function prepareCommit(db: Db, act: Act, file: File, body: CommitBody): Promise<PreparedCommit> {
+  return file.kind === 'monitor-record' ? prepareRecord(act, file, body) : prepareTable(db, act, file, body)
+}
+
+async function prepareRecord(act: Act, file: File, body: CommitBody): Promise<PreparedCommit> {
+  if (file.reading.kind !== 'monitor-record' || !('target' in body)) throw wrongKind()
+  const { told } = file.reading
+  const reading = body.reading ?? file.reading.reading
+  if (!reading) throw problem(422, 'unreadable-file', 'No reading of this file could be proposed: send one.')
+  const record = await readRecord(file.bytes, reading)
+  return {
+    again: body.again,
+    write: async (tx, importId) => {
+      const kept = { reading, fileSha256: file.fileSha256 }
+      const { testId, propertyId } = await commitRecord(tx, act, importId, record, kept, body.target)
+      if (body.saveReadingAs) await saveReading(tx, act, body.saveReadingAs, reading)
+      const summary = { made: 1, same: 0, homesTakenUp: [] }
+      return { summary, testId, propertyId, reading: { kind: 'monitor-record', told, reading } }
+    },
+  }
+}
+
+async function prepareTable(db: Db, act: Act, file: File, body: CommitBody): Promise<PreparedCommit> {
+  if (file.reading.kind !== 'results-table' || 'target' in body) throw wrongKind()
+  const { told } = file.reading
+  const reading = body.reading ?? file.reading.reading
+  const open = reading ? openTableParts(reading) : ['reading']
+  if (!reading || open.length > 0)
+    throw problem(
+      422,
+      'unanswered',
+      'The table leaves open what nobody has told; nothing was saved.',
+      open.map(part => ({
+        pointer: `/reading/${part}`,
+        code: 'unanswered',
+        detail: `The table does not say the ${part}: tell it`,
+      })),
+    )
+  const read = await finishedInTurns(readTableSteps(file.bytes, reading))
+  const settled = await settleTable(await compareTable(db, act, read, reading), reading)
+  return {
+    again: body.again,
+    write: async (tx, importId) => {
+      const summary = await commitTable(tx, act, importId, { read, settled, reading })
+      return { summary, testId: null, propertyId: null, reading: { kind: 'results-table', told, reading } }
+    },
+  }
+}
+
+/** Writes a prepared import, once: the same bytes a second time are refused and told when they came. */
+export async function commitImport(
+  tx: Tx,
+  act: Act,
+  id: string,
+  version: number | null,
+  prepared: PreparedCommit,
+): Promise<ImportBatch> {
+  const batch = await importToChange(tx, act, id, version)
+  refuseUnlessProposed(batch)
+  await lockImportsOfFile(tx, batch.fileSha256)
+  const earlier = await earlierImport(tx, batch.fileSha256, batch.kind, id)
+  if (earlier && !prepared.again)
+    throw problem(
+      409,
+      'already-imported',
+      `Already imported on ${instantText(earlier.committedAt)}, 0 new. Undo that import first, or say “again”.`,
+    )
+  const done = await prepared.write(tx, id)
+  await markCommitted(tx, act.now, id, done)
+  await recordWrite(tx, act, {
+    action: 'correct',
+    noun: 'import',
+    id,
+    propertyId: done.propertyId,
+    version: batch.version + 1,
+    fields: ['state'],
+  })
+  return importToChange(tx, act, id, null)
+}
+
+/** The bytes and readings of a batch that is about to be committed. */
+export const fileOf = async (db: Db, batch: ImportBatch): Promise<File> => ({
+  ...batch,
+  bytes: await readImportedFile(db, batch.fileSha256),
+})

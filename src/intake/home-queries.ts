@@ -1,0 +1,80 @@
+import { seen } from '../platform/auth/seen.ts'
+import { type Db, sql } from '../platform/db/client.ts'
+import type { Act } from '../platform/db/record-write.ts'
+import type { ResultRow } from './results-table/read-result-row.ts'
+
+export type FoundHome = {
+  readonly id: string
+  readonly zone: string
+  readonly locations: readonly { readonly id: string; readonly name: string; readonly floor: number }[]
+}
+type Wanted = ResultRow['home']
+
+// A postcode that is given must fit; one that is not given on either side says nothing.
+const find = sql(
+  'import-find-homes',
+  `select w.n, p.id, p.zone, (select coalesce(json_agg(json_build_object('id', l.id, 'name', l.name, 'floor', l.floor)
+            order by l.position, l.id), '[]') from test_location l where l.property_id = p.id and l.voided_at is null) as locations
+     from jsonb_to_recordset($1::jsonb) as w(n int, id uuid, street text, unit text, city text, postcode text)
+     join property p on case when w.id is not null then p.id = w.id
+          else lower(p.street) = lower(w.street) and lower(p.unit) = lower(w.unit)
+           and (w.city = '' or lower(p.city) = lower(w.city))
+           and (w.postcode = '' or p.postcode = '' or replace(lower(p.postcode), ' ', '') = replace(lower(w.postcode), ' ', '')) end
+    where p.voided_at is null and ($2 or p.id in (select property_id from visible_home($3, $4, $5)))
+    order by w.n, p.id`,
+)
+const UUID = /^[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}$/i
+
+/** Every home on record that each wanted one can be, in the order wanted; more than one where the address fits several. */
+export async function findHomes(
+  db: Db,
+  who: Pick<Act, 'actor' | 'now'>,
+  wanted: readonly Wanted[],
+): Promise<readonly (readonly FoundHome[])[]> {
+  const asked = wanted.flatMap((home, n) => (home.id !== null && !UUID.test(home.id) ? [] : [{ n, ...home }]))
+  const rows = await db.rows<FoundHome & { n: number }>(find, [JSON.stringify(asked), ...seen(who.actor, who.now)])
+  const found: FoundHome[][] = wanted.map(() => [])
+  for (const { n, ...home } of rows) found[n]!.push(home)
+  return found
+}
+
+/** Equal keys mean the same home as far as the table tells. */
+export const keyOfHome = ({ id, street, unit, city, region, postcode }: Wanted): string =>
+  [id ?? '', street, unit, city, region, postcode.replaceAll(' ', '')].map(part => part.toLowerCase()).join('\n')
+
+const known = sql(
+  'import-known-results',
+  `select t.property_id as "propertyId", t.method, x.start_at as "startAt", x.stop_at as "stopAt", x.value, x.unit, x.qualifier
+     from test t join exposure x on x.test_id = t.id and x.voided_at is null
+    where t.property_id = any($1::uuid[]) and t.voided_at is null and x.value is not null`,
+)
+export type KnownResult = {
+  readonly propertyId: string
+  readonly method: string
+  readonly startAt: number | null
+  readonly stopAt: number | null
+  readonly value: string
+  readonly unit: string
+  readonly qualifier: string
+}
+export const keyOfResult = (result: KnownResult): string =>
+  [result.propertyId, result.method, result.startAt, result.stopAt, result.qualifier, result.value, result.unit].join(
+    ' ',
+  )
+
+/** The results that homes already have, by what makes one the same. */
+export const knownResults = async (db: Db, propertyIds: readonly string[]): Promise<ReadonlySet<string>> =>
+  new Set((await db.rows<KnownResult>(known, [propertyIds])).map(keyOfResult))
+
+const unused = sql(
+  'import-unused-homes',
+  `select p.id, p.version from property p where p.id = any($1::uuid[]) and p.voided_at is null
+      and not exists (select 1 from test t where t.property_id = p.id and t.voided_at is null)
+      and not exists (select 1 from system s where s.property_id = p.id and s.voided_at is null)
+      and not exists (select 1 from visit v where v.property_id = p.id)
+      and not exists (select 1 from callback c where c.property_id = p.id)
+      and not exists (select 1 from ownership o where o.property_id = p.id)
+    order by p.id`,
+)
+/** Of homes, those that nothing hangs on. */
+export const unusedHomes = (db: Db, ids: readonly string[]) => db.rows<{ id: string; version: number }>(unused, [ids])

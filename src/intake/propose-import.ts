@@ -1,0 +1,75 @@
+import type { Db } from '../platform/db/client.ts'
+import type { Act } from '../platform/db/record-write.ts'
+import { problem } from '../platform/http/problem.ts'
+import { seenHome } from '../standing/seen-home.ts'
+import { companyZone } from './import-queries.ts'
+import type { KeptReading } from './import-rows.ts'
+import type { Told } from './monitor-file/open-reading.ts'
+import { type Proposed, proposeSteps } from './monitor-file/propose-reading.ts'
+import { finishedInTurns } from './monitor-file/steps.ts'
+import { proposeTableSteps, type TableProposed, type ToldTable } from './results-table/propose-table.ts'
+import { readSavedReading } from './saved-readings.ts'
+import { type TableDryRun, tryTable } from './try-table.ts'
+
+export type ProposedImport =
+  | { readonly kind: 'monitor-record'; readonly proposed: Proposed; readonly told: Told }
+  | {
+      readonly kind: 'results-table'
+      readonly proposed: TableProposed
+      readonly told: ToldTable
+      readonly dryRun: TableDryRun | null
+    }
+
+/** The zone whose clock a monitor most likely showed: the home's, else the company's. */
+const zoneFor = async (db: Db, act: Act, propertyId: string | null): Promise<string> =>
+  propertyId === null ? companyZone(db) : (await seenHome(db, act, propertyId)).zone
+
+/** Reads a monitor's file without saving anything. */
+export async function proposeMonitorRecord(
+  db: Db,
+  act: Act,
+  bytes: Buffer,
+  propertyId: string | null,
+  told: Told,
+): Promise<ProposedImport> {
+  const zone = await zoneFor(db, act, propertyId)
+  return { kind: 'monitor-record', told, proposed: await finishedInTurns(proposeSteps(bytes, { zone, told })) }
+}
+
+/** Reads a table of results without saving anything; once nothing is open, says what a commit would do. */
+export async function proposeResultsTable(db: Db, act: Act, bytes: Buffer, told: ToldTable): Promise<ProposedImport> {
+  const proposed = await finishedInTurns(proposeTableSteps(bytes, told))
+  const dryRun = proposed.ok && proposed.open.length === 0 ? await tryTable(db, act, bytes, proposed.reading) : null
+  return { kind: 'results-table', told, proposed, dryRun }
+}
+
+/** Proposes again for a kept reading: same file, what was told of it. */
+export const proposeKept = (
+  db: Db,
+  act: Act,
+  bytes: Buffer,
+  propertyId: string | null,
+  kept: KeptReading,
+): Promise<ProposedImport> =>
+  kept.kind === 'monitor-record'
+    ? proposeMonitorRecord(db, act, bytes, propertyId, kept.told)
+    : proposeResultsTable(db, act, bytes, kept.told)
+
+/** What a saved reading tells; 422 when there is none by that name. */
+export async function toldByName(db: Db, name: string): Promise<Told> {
+  const saved = await readSavedReading(db, name)
+  if (!saved)
+    throw problem(422, 'unknown-reference', 'There is no saved reading by this name.', [
+      {
+        pointer: '/savedReading',
+        code: 'unknown-reference',
+        detail: `There is no saved reading “${name}”: use one that is listed`,
+      },
+    ])
+  return saved.reading
+}
+
+export const keptReadingOf = (proposal: ProposedImport): KeptReading =>
+  proposal.kind === 'monitor-record'
+    ? { kind: 'monitor-record', told: proposal.told, reading: proposal.proposed.ok ? proposal.proposed.reading : null }
+    : { kind: 'results-table', told: proposal.told, reading: proposal.proposed.ok ? proposal.proposed.reading : null }

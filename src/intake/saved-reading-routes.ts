@@ -1,0 +1,51 @@
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { z } from 'zod'
+import type { Deps } from '../platform/deps.ts'
+import { notFound } from '../platform/http/problem.ts'
+import { act } from '../platform/http/request-facts.ts'
+import { id } from '../platform/http/scalars.ts'
+import { listSavedReadings, removeSavedReading } from './saved-readings.ts'
+import { savedReadingList, toldOfRecord } from './schemas.ts'
+
+const config = { scope: 'imports:write' }
+const tags = ['imports']
+
+/** Readings kept under a name for the next file of the same monitor. */
+export const savedReadingRoutes =
+  ({ db }: Deps): FastifyPluginAsyncZod =>
+  async app => {
+    app.get(
+      '/saved-readings',
+      {
+        config,
+        schema: {
+          operationId: 'listSavedReadings',
+          summary: 'Readings kept by name',
+          tags,
+          response: { 200: savedReadingList },
+        },
+      },
+      async () => ({
+        items: (await listSavedReadings(db)).map(saved => ({ ...saved, reading: toldOfRecord.parse(saved.reading) })),
+      }),
+    )
+
+    app.delete(
+      '/saved-readings/:id',
+      {
+        config,
+        schema: {
+          operationId: 'removeSavedReading',
+          summary: 'Forget a reading',
+          tags,
+          params: z.strictObject({ id }),
+          response: { 204: z.null() },
+        },
+      },
+      async (request, reply) => {
+        const removed = await db.transaction(tx => removeSavedReading(tx, act(request), request.params.id))
+        if (!removed) throw notFound('saved reading')
+        return reply.code(204).send(null)
+      },
+    )
+  }

@@ -1,0 +1,214 @@
+import { z } from 'zod'
+import { newExposure, newTest } from '../features/tests/schemas.ts'
+import { filledText, id, instantOut } from '../platform/http/scalars.ts'
+import { isUploadedFile, type UploadedFile } from '../platform/http/upload-body.ts'
+import { COLUMN_ROLES, readingSchema } from './monitor-file/reading.ts'
+import { tableReadingSchema } from './results-table/table-reading.ts'
+
+export const importKind = z.enum(['monitor-record', 'results-table'])
+const lineFault = z.object({
+  line: z.number().int().nullable(),
+  code: z.string(),
+  problem: z.string(),
+  remedy: z.string(),
+  content: z.string(),
+})
+
+/** Parts of a reading that a person or a program tells; the rest is read off the file. */
+export const toldOfRecord = z
+  .strictObject({
+    delimiter: readingSchema.shape.delimiter.optional(),
+    decimalMark: z.enum(['.', ',']).optional(),
+    columns: readingSchema.shape.columns.optional(),
+    dateOrder: z.enum(['ymd', 'dmy', 'mdy']).optional(),
+    hours: readingSchema.shape.hours.optional(),
+    unit: z.enum(['pCi/L', 'Bq/m3']).optional(),
+    clock: readingSchema.shape.clock.unwrap().optional(),
+    stamp: readingSchema.shape.stamp.optional(),
+    repeatedHour: z.enum(['in-order', 'file-order', 'leave-out']).optional(),
+    deviceCorrectedFirstHours: z.boolean().optional(),
+  })
+  .meta({
+    id: 'ToldOfRecord',
+    description: 'Parts of a monitor file’s reading that are told; the rest is read off the file',
+  })
+
+const tableConstants = tableReadingSchema.shape.constants
+export const toldOfTable = z
+  .strictObject({
+    delimiter: tableReadingSchema.shape.delimiter.optional(),
+    decimalMark: z.enum(['.', ',']).optional(),
+    columns: tableReadingSchema.shape.columns.optional(),
+    dateOrder: z.enum(['ymd', 'dmy', 'mdy']).optional(),
+    unknownHomes: tableReadingSchema.shape.unknownHomes.optional(),
+    constants: tableConstants.partial().optional(),
+  })
+  .meta({ id: 'ToldOfTable', description: 'Parts of a table’s reading that are told; the rest is read off the file' })
+
+const { locationId, deviceId, kitNumber, heightCm, fromOpeningCm, fromExteriorWallCm, fromHeatCm, fromObjectCm } =
+  newExposure.shape
+const placed = z.strictObject({
+  locationId,
+  deviceId,
+  kitNumber,
+  heightCm,
+  fromOpeningCm,
+  fromExteriorWallCm,
+  fromHeatCm,
+  fromObjectCm,
+})
+
+const newTestOfRecord = newTest
+  .omit({ method: true, exposures: true, resultInAt: true })
+  .extend({ propertyId: id, exposure: placed })
+  .meta({ id: 'NewTestOfRecord', description: 'A new test at a home, by a continuous monitor' })
+const waitingExposure = z
+  .strictObject({
+    testId: id,
+    exposureId: id,
+    version: z.number().int().min(1).meta({ description: 'Version of the test that the caller read' }),
+    reason: filledText(500).optional().meta({ description: 'Needed when a result that is already there is replaced' }),
+  })
+  .meta({ id: 'WaitingExposure', description: 'An exposure of a test that waits for its record' })
+
+/** Where a monitor's record goes. */
+export const recordTarget = z.union([waitingExposure, newTestOfRecord])
+export type RecordTarget = z.output<typeof recordTarget>
+
+export const commitRecordBody = z
+  .strictObject({
+    reading: readingSchema
+      .optional()
+      .meta({ description: 'Settled in every part; without it the proposed reading holds' }),
+    target: recordTarget,
+    saveReadingAs: filledText(100)
+      .optional()
+      .meta({ description: 'Keep the reading under this name for the next file' }),
+    again: z.boolean().default(false).meta({ description: 'Import the same bytes a second time' }),
+  })
+  .meta({ id: 'CommitRecord' })
+export const commitTableBody = z
+  .strictObject({ reading: tableReadingSchema.optional(), again: z.boolean().default(false) })
+  .meta({ id: 'CommitTable' })
+export const commitBody = z.union([commitRecordBody, commitTableBody])
+export type CommitBody = z.output<typeof commitBody>
+
+const jsonText = <T extends z.ZodType>(schema: T) =>
+  z
+    .string()
+    .max(200_000)
+    .transform((text, context) => {
+      try {
+        return JSON.parse(text) as unknown
+      } catch {
+        context.addIssue('is no JSON')
+        return z.NEVER
+      }
+    })
+    .pipe(schema)
+
+const file = z
+  .any()
+  .refine((value): value is UploadedFile => isUploadedFile(value), 'is no file: send it as a part with a file name')
+  .meta({ type: 'string', format: 'binary' })
+
+export const newImport = z
+  .strictObject({
+    file,
+    kind: importKind,
+    propertyId: id.optional().meta({ description: 'The home, whose zone the monitor’s clock is taken to show' }),
+    savedReading: filledText(100).optional().meta({ description: 'Name of a reading kept before' }),
+    told: jsonText(z.union([toldOfRecord, toldOfTable]))
+      .optional()
+      .meta({ description: 'JSON: parts of the reading that are told' }),
+    commit: jsonText(commitBody).optional().meta({ description: 'JSON: commit at once, with an explicit reading' }),
+  })
+  .meta({ id: 'NewImport' })
+
+export const importChange = z.strictObject({ told: z.union([toldOfRecord, toldOfTable]) }).meta({ id: 'ImportChange' })
+
+const question = z.object({
+  part: z.string(),
+  text: z.string(),
+  choices: z.array(z.object({ value: z.unknown(), label: z.string() })),
+})
+const how = z.object({ by: z.enum(['seen', 'assumed', 'asked', 'told']), why: z.string() })
+
+export const recordProposalOut = z
+  .object({
+    reading: readingSchema.nullable(),
+    how: z.record(z.string(), how),
+    questions: z.array(question),
+    sentence: z.array(z.object({ text: z.string(), part: z.string().nullable(), by: z.string().nullable() })),
+    notes: z.array(z.string()),
+    faults: z.array(lineFault),
+    faultCount: z.number().int(),
+    preview: z.array(z.object({ line: z.number().int(), cells: z.array(z.string()) })),
+    points: z.array(z.object({ at: instantOut, value: z.number().nullable() })),
+    readings: z.number().int().nullable(),
+    intervalS: z.number().int().nullable(),
+    startAt: instantOut.nullable(),
+    columnRoles: z.array(z.enum(COLUMN_ROLES)),
+  })
+  .meta({ id: 'RecordProposal' })
+
+export const tableProposalOut = z
+  .object({
+    reading: tableReadingSchema.nullable(),
+    questions: z.array(question.omit({ choices: true })),
+    rows: z.number().int(),
+    preview: z.array(z.object({ line: z.number().int(), cells: z.array(z.string()) })),
+    faults: z.array(lineFault),
+    dryRun: z
+      .object({
+        fresh: z.number().int(),
+        same: z.number().int(),
+        bad: z.number().int(),
+        homesToTakeUp: z.number().int(),
+        faults: z.array(
+          z.object({
+            line: z.number().int(),
+            column: z.string(),
+            value: z.string(),
+            problem: z.string(),
+            remedy: z.string(),
+          }),
+        ),
+      })
+      .nullable(),
+  })
+  .meta({ id: 'TableProposal' })
+
+export const importOut = z
+  .object({
+    id,
+    kind: importKind,
+    state: z.enum(['proposed', 'committed', 'undone']),
+    fileName: z.string(),
+    sha256: z.string(),
+    size: z.number().int(),
+    propertyId: id.nullable(),
+    testId: id.nullable(),
+    summary: z.object({ made: z.number().int(), same: z.number().int(), homesTakenUp: z.array(id) }).nullable(),
+    alreadyImported: z.object({ importId: id, committedAt: instantOut, said: z.string() }).nullable(),
+    record: recordProposalOut.nullable(),
+    table: tableProposalOut.nullable(),
+    version: z.number().int(),
+    createdAt: instantOut,
+    committedAt: instantOut.nullable(),
+    undoneAt: instantOut.nullable(),
+  })
+  .meta({ id: 'Import' })
+
+export const importListQuery = z.strictObject({
+  limit: z.coerce.number().int().min(1).max(200).default(50),
+  cursor: z.string().max(500).optional(),
+})
+export const importList = z
+  .object({
+    items: z.array(importOut.omit({ record: true, table: true, alreadyImported: true })),
+    next: z.string().nullable(),
+  })
+  .meta({ id: 'ImportList' })
+export const savedReadingOut = z.object({ id, name: z.string(), reading: toldOfRecord }).meta({ id: 'SavedReading' })
+export const savedReadingList = z.object({ items: z.array(savedReadingOut) }).meta({ id: 'SavedReadingList' })

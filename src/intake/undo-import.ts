@@ -1,0 +1,31 @@
+import { voidProperty } from '../features/properties/correct-property.ts'
+import { voidTest } from '../features/tests/correct-test.ts'
+import type { Tx } from '../platform/db/client.ts'
+import { type Act, recordWrite } from '../platform/db/record-write.ts'
+import { problem } from '../platform/http/problem.ts'
+import { unusedHomes } from './home-queries.ts'
+import { importToChange, markUndone, testsOfImport } from './import-queries.ts'
+import type { ImportBatch } from './import-rows.ts'
+
+/** Takes back what an import made: its tests, and the homes it took up that nothing else has touched since. */
+export async function undoImport(tx: Tx, act: Act, id: string, version: number): Promise<ImportBatch> {
+  const batch = await importToChange(tx, act, id, version)
+  if (batch.state !== 'committed') throw problem(409, `import-${batch.state}`, 'Only a committed import can be undone.')
+  const tests = await testsOfImport(tx, id)
+  if (tests.length === 0 && batch.kind === 'monitor-record' && batch.testId !== null)
+    throw problem(409, 'not-undoable', 'The record was the result of a test that was there before: correct that test.')
+  const reason = `the import of ${batch.fileName} was undone`
+  for (const test of tests) await voidTest(tx, act, test.id, test.version, reason)
+  for (const home of await unusedHomes(tx, batch.summary?.homesTakenUp ?? []))
+    await voidProperty(tx, act, home.id, home.version, reason)
+  await markUndone(tx, act.now, id)
+  await recordWrite(tx, act, {
+    action: 'void',
+    noun: 'import',
+    id,
+    propertyId: batch.propertyId,
+    version: version + 1,
+    reason,
+  })
+  return importToChange(tx, act, id, null)
+}
