@@ -12,6 +12,8 @@ import type { MailTransport } from './transport.ts'
 export type MailOwner = {
   /** Reads the mail's reason again, under its row's lock: null while it stands, else why it has gone. */
   whyDropped(tx: Tx, mail: KeptMail): Promise<string | null>
+  /** What is to be said now, in the same transaction; what was kept, when left out. */
+  asOfNow?(tx: Tx, mail: KeptMail): Promise<KeptMail>
   linksOf(mail: KeptMail): Promise<MailLinks> | MailLinks
   /** Told in the transaction that settles the mail. */
   settled(tx: Tx, mail: KeptMail, outcome: Outcome): Promise<void>
@@ -59,7 +61,7 @@ async function sendNext(sending: Sending, sender: Sender): Promise<Settled['stat
     if (!mail) return null
     const why = await owner.whyDropped(tx, mail)
     if (why !== null) await settleMail(tx, mail.id, clock.now(), dropped(mail, why))
-    return { mail, why }
+    return { mail: why === null && owner.asOfNow ? await owner.asOfNow(tx, mail) : mail, why }
   })
   if (!claimed) return null
   if (claimed.why !== null) return 'dropped'
