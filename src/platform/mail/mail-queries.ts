@@ -11,10 +11,10 @@ const claim = sql(
   'mail-claim',
   `update mail m set lease_until = $2, attempts = m.attempts + 1, first_tried_at = coalesce(m.first_tried_at, $1)
    where m.id in (select id from mail where state = 'waiting' and next_attempt_at <= $1
-       and (lease_until is null or lease_until <= $1) order by next_attempt_at, id limit 1 for update skip locked)
+       and (lease_until is null or lease_until <= $1) order by created_at, id limit 1 for update skip locked)
    returning ${columns}`,
 )
-/** Takes the mail that has been due longest; no other process gets it while the lease lasts. */
+/** Takes the oldest mail that is due (a try that failed does not cost its place); no other process gets it while the lease lasts. */
 export const claimMail = (tx: Tx, now: number) => tx.one<KeptMail>(claim, [at(now), at(now + leaseFor)])
 
 const settle = sql(
