@@ -62,7 +62,7 @@ export function exposureContradictionsOf(exposure: Partial<NewExposure>, now: nu
       code: 'two-results',
       detail: 'holds both a result and a record: send the record alone, its mean is worked out from it',
     })
-  if (record && record.values.every(value => value === null))
+  if (record?.values.every(value => value === null))
     faults.push({ pointer: `${at}/record/values`, code: 'empty-record', detail: 'holds no reading: send at least one' })
   if (record && record.startAt + record.intervalMinutes * 60_000 * record.values.length > now + clockTolerance)
     faults.push({

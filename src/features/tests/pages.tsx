@@ -12,11 +12,12 @@ import { readStanding } from '../../standing/read-standing.ts'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { Frame } from '../../web/frame.tsx'
 import { paths } from '../../web/paths.ts'
+import { dateReadingFor, type TypedFields, textIn } from '../../web/typed-fields.ts'
 import { acceptResult } from './correct-test.ts'
 import { seriesOf } from './exposure-queries.ts'
 import { testChoices } from './page-queries.ts'
 import { readTest } from './queries.ts'
-import { readNewTest, type TypedFields, textIn } from './read-test-form.ts'
+import { readNewTest } from './read-test-form.ts'
 import { recordTest } from './record-test.ts'
 import { type Step, steps } from './step-forms.tsx'
 import { readStep } from './take-step.ts'
@@ -41,7 +42,7 @@ export const testsPages =
     app.post(paths.newTest(':id'), { config, schema: { params } }, async (request, reply) => {
       const typed = request.body as TypedFields
       const home = await testChoices(db, act(request), request.params.id)
-      const read = readNewTest(typed, home, readingOf(request, home))
+      const read = readNewTest(typed, home, dateReadingFor(home, request.now))
       if (!read.ok) return newTestPage(request, reply, home.id, typed, read.faults)
       const made = await withFieldProblems(() =>
         submitting(request, reply, async tx =>
@@ -88,7 +89,7 @@ export const testsPages =
       const typed = request.body as TypedFields
       const test = await readTest(db, act(request), id)
       const home = await testChoices(db, act(request), test.propertyId)
-      const read = readStep(step, test, typed, readingOf(request, home))
+      const read = readStep(step, test, typed, dateReadingFor(home, request.now))
       if (!read.ok) return stepPage(request, reply, request.params, typed, read.faults)
       const taken = await withFieldProblems(() => db.transaction(tx => read.verb(tx, act(request))))
       if (!taken.ok) return stepPage(request, reply, request.params, typed, faultsOf(taken.problems))
@@ -139,9 +140,3 @@ export const testsPages =
       )
     }
   }
-
-const readingOf = (request: FastifyRequest, home: { zone: string; country: string }) => ({
-  now: request.now,
-  zone: home.zone,
-  order: home.country === 'US' ? ('month-first' as const) : ('day-first' as const),
-})

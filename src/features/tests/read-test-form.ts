@@ -1,29 +1,13 @@
-import type { Instant } from '../../domain/facts.ts'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import type { DateReading } from '../../web/read-typed-date.ts'
-import { readTypedMoment } from '../../web/read-typed-moment.ts'
 import { readTypedNumber } from '../../web/read-typed-number.ts'
+import { momentIn, type TypedFields, textIn } from '../../web/typed-fields.ts'
 import type { TestChoices } from './page-queries.ts'
 import { type NewExposure, type NewTest, newTest } from './schemas.ts'
 
-/** Fields of a form as they came: text, or a list where a name repeats. */
-export type TypedFields = Readonly<Record<string, unknown>>
 export type FormOutcome<T> =
   | { readonly ok: true; readonly value: T }
   | { readonly ok: false; readonly faults: readonly FieldFault[] }
-
-export const textIn = (typed: TypedFields, name: string): string => {
-  const value = typed[name]
-  return typeof value === 'string' ? value.trim() : ''
-}
-
-/** Reads `name` and `name-time` as a moment on the home's clock; faults are added under the field they are of. */
-export function momentIn(typed: TypedFields, name: string, reading: DateReading, faults: FieldFault[]): Instant | null {
-  const read = readTypedMoment(textIn(typed, name), textIn(typed, `${name}-time`), reading)
-  if (read.ok) return read.at
-  faults.push({ name: read.part === 'date' ? name : `${name}-time`, message: read.fault })
-  return null
-}
 
 /** Reads a radon result with its unit; null where the field is empty. */
 export function resultIn(typed: TypedFields, name: string, unit: string, faults: FieldFault[]): NewExposure['result'] {

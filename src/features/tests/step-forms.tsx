@@ -2,10 +2,11 @@ import { RadioField } from '../../web/choice-field.tsx'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { Field } from '../../web/field.tsx'
 import { FieldGroup, Form } from '../../web/form.tsx'
+import { MomentFields } from '../../web/moment-fields.tsx'
 import { paths } from '../../web/paths.ts'
-import { type TypedFields, textIn } from './read-test-form.ts'
+import { type TypedFields, textIn } from '../../web/typed-fields.ts'
 import type { TestRow } from './rows.ts'
-import { Conditions, MomentFields } from './test-form.tsx'
+import { Conditions } from './test-form.tsx'
 
 export type StepProps = {
   readonly test: TestRow

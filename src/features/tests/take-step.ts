@@ -2,9 +2,10 @@ import type { Tx } from '../../platform/db/client.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import type { DateReading } from '../../web/read-typed-date.ts'
+import { momentIn, needed, type TypedFields, textIn } from '../../web/typed-fields.ts'
 import { pickUpTest, sendToLaboratory, takeResults } from './advance-test.ts'
 import { voidTest } from './correct-test.ts'
-import { momentIn, resultIn, type TypedFields, textIn } from './read-test-form.ts'
+import { resultIn } from './read-test-form.ts'
 import type { TestRow } from './rows.ts'
 import { type PickUp, pickUp } from './schemas.ts'
 import type { Step } from './step-forms.tsx'
@@ -23,11 +24,6 @@ export function readStep(step: Step, test: TestRow, typed: TypedFields, reading:
 
 type Reading = { test: TestRow; typed: TypedFields; reading: DateReading; faults: FieldFault[]; version: number }
 type Verb = ((tx: Tx, act: Act) => Promise<unknown>) | null
-
-const needed = (faults: FieldFault[], name: string, message: string): null => {
-  if (!faults.some(fault => fault.name === name)) faults.push({ name, message })
-  return null
-}
 
 const readers: Readonly<Record<Step, (read: Reading) => Verb>> = {
   'pick-up': ({ test, typed, reading, faults, version }) => {

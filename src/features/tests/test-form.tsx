@@ -1,10 +1,11 @@
 import { CheckField, RadioField, SelectField } from '../../web/choice-field.tsx'
 import type { FieldFault } from '../../web/error-summary.tsx'
-import { DateField, Field, TimeField } from '../../web/field.tsx'
+import { Field } from '../../web/field.tsx'
 import { FieldGroup, Form } from '../../web/form.tsx'
+import { MomentFields } from '../../web/moment-fields.tsx'
 import { paths } from '../../web/paths.ts'
+import { type TypedFields, textIn } from '../../web/typed-fields.ts'
 import type { TestChoices } from './page-queries.ts'
-import { type TypedFields, textIn } from './read-test-form.ts'
 import { choicesFrom, methodWords, purposeWords, sourceWords, yesNoUnknown } from './words.ts'
 
 export type TestFormProps = {
@@ -15,25 +16,6 @@ export type TestFormProps = {
   readonly formKey: string
   readonly unit: string
 }
-
-export const MomentFields = (props: {
-  name: string
-  label: string
-  typed: TypedFields
-  faults: readonly FieldFault[]
-  optional?: boolean
-}): JSX.Element => (
-  <div class="moment">
-    <DateField {...props} value={textIn(props.typed, props.name)} />
-    <TimeField
-      name={`${props.name}-time`}
-      label={`${props.label}, time`}
-      optional={props.optional}
-      faults={props.faults}
-      value={textIn(props.typed, `${props.name}-time`)}
-    />
-  </div>
-)
 
 /** A new test, from whatever is known of it now: set only, or with its result. */
 export function TestForm({ home, typed, faults, csrf, formKey, unit }: TestFormProps): JSX.Element {

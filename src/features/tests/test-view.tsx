@@ -43,7 +43,7 @@ export function TestView(props: TestViewProps): JSX.Element {
         <p class="note" safe>{`Voided: ${test.voidReason ?? ''}. It counts for nothing.`}</p>
       )}
       {evaluated && test.voidedAt === null ? <Judged evaluated={evaluated} level={level} zone={test.zone} /> : ''}
-      <NextSteps {...props} />
+      {test.voidedAt === null ? <NextSteps {...props} /> : ''}
       <Measured {...props} />
       <Charts {...props} />
       <Facts test={test} now={props.now} />
@@ -83,7 +83,6 @@ const Judged = ({
 )
 
 function NextSteps({ test, evaluated, csrf, mayAccept }: TestViewProps): JSX.Element {
-  if (test.voidedAt !== null) return <></>
   const stage = evaluated?.stage ?? 'planned'
   const steps = [
     stage === 'set' || stage === 'planned'
