@@ -16,7 +16,11 @@ export function refuseForgery(request: FastifyRequest, expected: string): void {
   const given = tokenIn(request)
   const fits = given.length === expected.length && timingSafeEqual(Buffer.from(given), Buffer.from(expected))
   if (foreign || !fits)
-    throw problem(403, 'form-expired', 'This form was not sent from this session. Open the page again and repeat; nothing was saved.')
+    throw problem(
+      403,
+      'form-expired',
+      'This form was not sent from this session. Open the page again and repeat; nothing was saved.',
+    )
 }
 
 // On plain-http loopback people use 127.0.0.1 and localhost alike; behind TLS only the public address counts.

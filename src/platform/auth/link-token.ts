@@ -1,6 +1,7 @@
 import { createHmac, timingSafeEqual } from 'node:crypto'
 
-const mac = (key: string, linkId: string): Buffer => createHmac('sha256', key).update(`homeowner link ${linkId}`).digest()
+const mac = (key: string, linkId: string): Buffer =>
+  createHmac('sha256', key).update(`homeowner link ${linkId}`).digest()
 const idBytes = (linkId: string) => Buffer.from(linkId.replaceAll('-', ''), 'hex')
 
 /** What stands in a mailed link: the row's id and a MAC over it under the newest key. Nothing of it is stored. */

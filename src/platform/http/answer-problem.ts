@@ -56,5 +56,5 @@ async function answer(problem: Problem, request: FastifyRequest, reply: FastifyR
   return reply
     .type('text/html; charset=utf-8')
     .serializer((body: unknown) => String(body))
-    .send(`<!doctype html>${html}`)
+    .send(html)
 }

@@ -3,7 +3,12 @@ import { Problem, problem } from './problem.ts'
 
 /** `"3"` or `W/"3"`, `*` or a list of them → the tags, bare. */
 const tagsIn = (header: string): string[] =>
-  header.split(',').map(tag => tag.trim().replace(/^W\//, '').replace(/^"(.*)"$/, '$1'))
+  header.split(',').map(tag =>
+    tag
+      .trim()
+      .replace(/^W\//, '')
+      .replace(/^"(.*)"$/, '$1'),
+  )
 
 /** The version a change is meant for: 428 without If-Match, 400 when it is no tag of ours. */
 export function ifMatch(request: FastifyRequest): number {
@@ -17,7 +22,12 @@ export function ifMatch(request: FastifyRequest): number {
 }
 
 /** Answers with an ETag; 304 without a body when the caller has this very version. */
-export function tagged(request: FastifyRequest, reply: FastifyReply, etag: string | number, body: unknown): FastifyReply {
+export function tagged(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  etag: string | number,
+  body: unknown,
+): FastifyReply {
   const tag = String(etag)
   reply.header('etag', `"${tag}"`)
   const known = request.headers['if-none-match']

@@ -9,9 +9,9 @@ export type FormRead<T> =
   | { readonly ok: true; readonly data: T }
   | { readonly ok: false; readonly problems: readonly FieldProblem[]; readonly typed: Typed }
 
-/** Sends a page. */
+/** Sends a page; the document brings its own doctype. */
 export const page = async (reply: FastifyReply, html: string | Promise<string>): Promise<FastifyReply> =>
-  reply.type('text/html; charset=utf-8').send(`<!doctype html>${await html}`)
+  reply.type('text/html; charset=utf-8').send(await html)
 
 /** A fresh key for the hidden `_key` of a form that creates. */
 export const formKey = newId

@@ -6,7 +6,12 @@ import { Problem, problem } from './problem.ts'
 /** How long an answer is kept for its key. */
 export const keptFor = 72 * 3_600_000
 
-export type Created = { readonly location: string; readonly version?: number; readonly etag?: string; readonly body: unknown }
+export type Created = {
+  readonly location: string
+  readonly version?: number
+  readonly etag?: string
+  readonly body: unknown
+}
 type Kept = { fingerprint: Buffer; status: number; headers: Record<string, string>; body: string; at: number }
 type Place = { readonly actor: string; readonly route: string; readonly key: string }
 
@@ -84,7 +89,11 @@ async function once(
       })
     const kept = await tx.one<Kept>(find, [place.actor, place.route, place.key, at(now - keptFor)])
     if (kept && !kept.fingerprint.equals(fingerprint))
-      throw problem(422, 'key-reused', 'This Idempotency-Key came with another body before. Use a new key for a new request.')
+      throw problem(
+        422,
+        'key-reused',
+        'This Idempotency-Key came with another body before. Use a new key for a new request.',
+      )
     if (kept) return { ...kept, replayed: true }
     const made = await work(tx)
     await tx.rows(keep, [
@@ -106,9 +115,17 @@ function keyFrom(request: FastifyRequest): string {
   const header = request.headers['idempotency-key']
   const key = typeof header === 'string' ? header.trim().replace(/^"(.*)"$/, '$1') : ''
   if (!key)
-    throw problem(400, 'idempotency-key-needed', 'Send an Idempotency-Key header with a value you make up for this request.')
+    throw problem(
+      400,
+      'idempotency-key-needed',
+      'Send an Idempotency-Key header with a value you make up for this request.',
+    )
   if (key.length > 200 || /[^\x20-\x7e]/.test(key))
-    throw problem(400, 'bad-idempotency-key', 'Idempotency-Key holds more than 200 characters, or one that is not printable ASCII.')
+    throw problem(
+      400,
+      'bad-idempotency-key',
+      'Idempotency-Key holds more than 200 characters, or one that is not printable ASCII.',
+    )
   return key
 }
 
@@ -122,7 +139,9 @@ function fingerprintOf(request: FastifyRequest): Buffer {
       JSON.stringify(body ?? null, (name, value) => {
         if (name === '_csrf' || name === '_key') return undefined
         return value && typeof value === 'object' && Buffer.isBuffer((value as { bytes?: unknown }).bytes)
-          ? createHash('sha256').update((value as { bytes: Buffer }).bytes).digest('hex')
+          ? createHash('sha256')
+              .update((value as { bytes: Buffer }).bytes)
+              .digest('hex')
           : value
       }),
     )

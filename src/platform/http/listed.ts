@@ -42,7 +42,12 @@ export function listed<Row>(
   if (next) links.push(`<${address(request, next)}>; rel="next"`)
   reply.header('link', links.join(', '))
   const body = { items: shown.map(page.present), next }
-  return tagged(request, reply, createHash('sha256').update(JSON.stringify(body)).digest('base64url').slice(0, 22), body)
+  return tagged(
+    request,
+    reply,
+    createHash('sha256').update(JSON.stringify(body)).digest('base64url').slice(0, 22),
+    body,
+  )
 }
 
 function cursorFor(request: FastifyRequest, key: CursorKey): string {

@@ -14,7 +14,8 @@ export const isUploadedFile = (value: unknown): value is UploadedFile =>
 export async function readUploads(app: FastifyInstance): Promise<void> {
   await app.register(multipart, { limits: { fields: 200, parts: 220, files: 20, fieldSize: 262_144, headerPairs: 50 } })
   app.addHook('preValidation', async request => {
-    if (!request.isMultipart()) return
+    // Nobody's files are kept in memory for a page that needs somebody.
+    if (!request.isMultipart() || (request.routeOptions.config.page && !request.actor)) return
     const { upload } = request.routeOptions.config
     if (!upload) throw problem(415, 'unsupported-media-type', 'This operation takes no files.')
     request.body = await fieldsOf(request, request.routeOptions.bodyLimit)

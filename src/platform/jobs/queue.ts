@@ -1,8 +1,8 @@
 import { type Task as GraphileTask, Logger, run, runOnce } from 'graphile-worker'
 import type { z } from 'zod'
 import { at, type Database, sql, type Tx } from '../db/client.ts'
-import type { Logger as Log } from '../log.ts'
 import { newId } from '../ids.ts'
+import type { Logger as Log } from '../log.ts'
 
 /** Names of jobs and the shape of what each is told; see src/jobs.ts. */
 export type JobSchemas = Readonly<Record<string, z.ZodType>>
@@ -38,7 +38,8 @@ const taskList = (handlers: Handlers): Record<string, GraphileTask> =>
 
 const queueLogger = (log: Log) =>
   new Logger(() => (level, message, meta) => {
-    if (level === 'error' || level === 'warning') log[level === 'error' ? 'error' : 'warn']({ queue: meta?.jobId }, message)
+    if (level === 'error' || level === 'warning')
+      log[level === 'error' ? 'error' : 'warn']({ queue: meta?.jobId }, message)
   })
 
 const beat = sql(

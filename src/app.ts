@@ -1,0 +1,111 @@
+import type { FastifyInstance } from 'fastify'
+import { appOfToken } from './features/apps/app-of-token.ts'
+import { metadataRoutes } from './features/apps/metadata-routes.ts'
+import { oauthRoutes } from './features/apps/oauth-routes.ts'
+import { scopes } from './features/apps/scopes.ts'
+import { callbacksRoutes } from './features/callbacks/routes.ts'
+import { forgetOldChanges } from './features/changes/follow-changes.ts'
+import { sealAudit } from './features/changes/seal-audit.ts'
+import { customersPages } from './features/customers/pages.tsx'
+import { customersRoutes } from './features/customers/routes.ts'
+import { devicesRoutes } from './features/devices/routes.ts'
+import { notesRoutes } from './features/documents/routes.ts'
+import { policiesRoutes } from './features/policies/routes.ts'
+import { eventRoutes } from './features/properties/event-routes.ts'
+import { partRoutes } from './features/properties/part-routes.ts'
+import { peopleRoutes } from './features/properties/people-routes.ts'
+import { propertiesRoutes } from './features/properties/routes.ts'
+import { standingRoutes } from './features/properties/standing-routes.ts'
+import { searchPages } from './features/search/pages.tsx'
+import { searchRoutes } from './features/search/routes.ts'
+import { findSession } from './features/staff/find-session.ts'
+import { forgetAttempts } from './features/staff/guessing.ts'
+import { systemPartRoutes } from './features/systems/part-routes.ts'
+import { systemsRoutes } from './features/systems/routes.ts'
+import { testChangeRoutes } from './features/tests/change-routes.ts'
+import { testsPages } from './features/tests/pages.tsx'
+import { testsRoutes } from './features/tests/routes.ts'
+import { todayPages } from './features/today/pages.tsx'
+import { visitsRoutes } from './features/visits/routes.ts'
+import { importRoutes } from './intake/routes.ts'
+import { savedReadingRoutes } from './intake/saved-reading-routes.ts'
+import { migrationsOfProgram } from './ops/migrate.ts'
+import { tokenKeysFrom } from './platform/auth/token-keys.ts'
+import type { Deps } from './platform/deps.ts'
+import { forgetOldAnswers } from './platform/http/idempotency.ts'
+import { describeScopes } from './platform/http/openapi.ts'
+import { openServer } from './platform/http/server.ts'
+import type { Handlers, Periodic } from './platform/jobs/queue.ts'
+import { restandDue } from './standing/restand-stale.ts'
+import { assetRoutes } from './web/asset-routes.ts'
+import { errorDocument } from './web/error-document.tsx'
+import { paths } from './web/paths.ts'
+
+/** The whole service on its dependencies: one line a feature. */
+export async function buildApp(deps: Deps): Promise<FastifyInstance> {
+  const { db, config } = deps
+  const issuer = { keys: await tokenKeysFrom(config.tokenSigningKeys), origin: config.publicUrl }
+  const app = await openServer(deps, {
+    findSession: (secret, now) => findSession(db, secret, now),
+    findApp: appOfToken(db, issuer),
+    signInFirst: (request, reply) =>
+      reply.redirect(paths.signIn(request.method === 'GET' ? request.url : undefined), 303),
+    confirmFirst: (request, reply) =>
+      reply.redirect(paths.confirm(request.method === 'GET' ? request.url : undefined), 303),
+    renderErrorPage: errorDocument,
+    migrationLevel: (await migrationsOfProgram()).at(-1)?.name ?? null,
+  })
+  describeScopes(app, scopes)
+  const v1 = { prefix: '/v1' }
+  await app.register(customersRoutes(deps), v1)
+  await app.register(propertiesRoutes(deps), v1)
+  await app.register(partRoutes(deps), v1)
+  await app.register(peopleRoutes(deps), v1)
+  await app.register(eventRoutes(deps), v1)
+  await app.register(standingRoutes(deps), v1)
+  await app.register(systemsRoutes(deps), v1)
+  await app.register(systemPartRoutes(deps), v1)
+  await app.register(testsRoutes(deps), v1)
+  await app.register(testChangeRoutes(deps), v1)
+  await app.register(devicesRoutes(deps), v1)
+  await app.register(visitsRoutes(deps), v1)
+  await app.register(callbacksRoutes(deps), v1)
+  await app.register(notesRoutes(deps), v1)
+  await app.register(policiesRoutes(deps), v1)
+  await app.register(searchRoutes(deps), v1)
+  await app.register(importRoutes(deps), v1)
+  await app.register(savedReadingRoutes(deps), v1)
+  await app.register(oauthRoutes(deps, issuer))
+  await app.register(metadataRoutes(issuer))
+  await app.register(customersPages(deps))
+  await app.register(todayPages(deps))
+  await app.register(testsPages(deps))
+  await app.register(searchPages(deps))
+  await app.register(assetRoutes)
+  await app.ready()
+  return app
+}
+
+const minute = 60_000
+
+/** What this process works at in the background. */
+export function workOf({ db, clock }: Deps): { handlers: Handlers; periodic: readonly Periodic[] } {
+  return {
+    handlers: {
+      'restand-due': async () => void (await restandDue(db, clock.now())),
+      'seal-audit': async () => void (await sealAudit(db)),
+      'forget-old': () =>
+        db.transaction(async tx => {
+          const now = clock.now()
+          await forgetOldAnswers(tx, now)
+          await forgetAttempts(tx, now)
+          await forgetOldChanges(tx, now)
+        }),
+    },
+    periodic: [
+      { name: 'restand-due', everyMs: minute },
+      { name: 'seal-audit', everyMs: minute },
+      { name: 'forget-old', everyMs: 60 * minute },
+    ],
+  }
+}

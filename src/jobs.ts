@@ -1,0 +1,11 @@
+/** Names of the jobs and what each is told. Handlers stand in the features; `app.ts` brings the two together. */
+import { z } from 'zod'
+
+const nothing = z.object({})
+
+export const jobs = {
+  'send-mails': nothing,
+  'restand-due': nothing,
+  'seal-audit': nothing,
+  'forget-old': nothing,
+} as const
