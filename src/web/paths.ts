@@ -16,7 +16,7 @@ export const paths = {
   confirm: (next?: string) => `/confirm${query({ next })}`,
   search: (q?: string) => `/search${query({ q })}`,
 
-  homes: (shown: { order?: string; after?: string } = {}) => `/homes${query(shown)}`,
+  homes: (shown: { show?: string; after?: string } = {}) => `/homes${query(shown)}`,
   newHome: () => '/homes/new',
   home: (id: string) => `/homes/${id}`,
   changeHome: (id: string) => `/homes/${id}/change`,

@@ -3,6 +3,7 @@ import { type Db, type Statement, sql } from '../../platform/db/client.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import { propertyColumns, visible } from './queries.ts'
 import type { Property } from './rows.ts'
+import type { sectionOfHome } from './section-of-home.ts'
 
 type Who = Pick<Act, 'actor' | 'now'>
 export type HomeFilter = { readonly outcome?: string; readonly dueBefore?: string; readonly customerId?: string }
@@ -38,6 +39,7 @@ export function listProperties(
   return db.rows<Property>(byId(used, list.before !== null), list.before === null ? values : [...values, list.before])
 }
 
+type Parts = Parameters<typeof sectionOfHome>[0]
 export type HomeLine = {
   readonly id: string
   readonly street: string
@@ -51,20 +53,23 @@ export type HomeLine = {
   readonly dueKey: string
   readonly zone: string
   readonly body: string
-  readonly foundationKinds: readonly string[]
-  readonly locations: readonly { readonly id: string; readonly name: string; readonly floor: number }[]
+  readonly storeys: number | null
+  readonly foundationAreas: Parts['foundationAreas']
+  readonly locations: Parts['testLocations']
 }
 
 // Driven by the standing, whose index is in the order of the list; the rest is looked up a row.
 const byDue = (used: readonly Condition[], resumed: boolean): Statement =>
   sql(
     ['property-homes', ...used, resumed ? 'after' : 'first'].join('-'),
-    `select p.id, p.street, p.unit, p.city, p.region, p.zone, k.outcome, k.next_due_on as "nextDueOn", ${due}::text as "dueKey", k.body,
+    `select p.id, p.street, p.unit, p.city, p.region, p.zone, p.storeys, k.outcome, k.next_due_on as "nextDueOn", ${due}::text as "dueKey", k.body,
        (select c.name from ownership o join customer c on c.id = o.customer_id
          where o.property_id = p.id and o.until_on is null and o.voided_at is null) as owner,
-       (select coalesce(json_agg(f.kind order by f.position, f.id), '[]') from foundation_area f
-         where f.property_id = p.id and f.voided_at is null) as "foundationKinds",
-       (select coalesce(json_agg(json_build_object('id', l.id, 'name', l.name, 'floor', l.floor) order by l.position, l.id), '[]')
+       (select coalesce(json_agg(json_build_object('id', f.id, 'kind', f.kind, 'name', f.name, 'areaM2', f.area_m2)
+            order by f.position, f.id), '[]') from foundation_area f
+         where f.property_id = p.id and f.voided_at is null) as "foundationAreas",
+       (select coalesce(json_agg(json_build_object('id', l.id, 'name', l.name, 'floor', l.floor,
+            'foundationAreaId', l.foundation_area_id) order by l.position, l.id), '[]')
           from test_location l where l.property_id = p.id and l.voided_at is null) as locations
      from standing k join property p on p.id = k.property_id
     where ${visible(1)} and p.voided_at is null ${filtered(used)}

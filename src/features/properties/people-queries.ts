@@ -15,6 +15,14 @@ const customerExists = sql('property-customer-exists', 'select id from customer 
 export const isCustomer = async (db: Db, customerId: string): Promise<boolean> =>
   (await db.one(customerExists, [customerId])) !== null
 
+const byEmail = sql(
+  'property-customer-by-email',
+  'select id from customer where lower(email) = lower($1) and voided_at is null order by id limit 1',
+)
+/** The customer who has this mail address, the longest known first; null when nobody has. */
+export const customerByEmail = async (db: Db, email: string): Promise<string | null> =>
+  (await db.one<{ id: string }>(byEmail, [email]))?.id ?? null
+
 const insertOwner = sql(
   'property-insert-owner',
   `insert into ownership (id, property_id, customer_id, from_on, from_edtf, created_at) values ($1,$2,$3,$4,$5,$6)`,

@@ -22,3 +22,10 @@ const said: Record<string, string> = {
 /** A code as people say it: `crawl-space` → `Crawl space`. */
 export const spoken = (code: string): string =>
   said[code] ?? code.charAt(0).toUpperCase() + code.slice(1).replaceAll('-', ' ')
+
+/** A floor as it is called: -1 basement, 0 ground floor, 1 the first above it. */
+export function floorWords(floor: number): string {
+  if (floor === 0) return 'Ground floor'
+  if (floor < 0) return floor === -1 ? 'Basement' : `Basement ${-floor}`
+  return `Floor ${floor} above ground`
+}

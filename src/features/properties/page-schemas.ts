@@ -1,0 +1,11 @@
+import { z } from 'zod'
+import { filledText, id } from '../../platform/http/scalars.ts'
+
+export const homesQuery = z.strictObject({
+  show: z.enum(['all', 'due', 'at-or-above', 'needs-follow-up', 'undetermined', 'below']).catch('all').default('all'),
+  after: z.string().max(200).optional(),
+})
+export const homeParams = z.strictObject({ id })
+
+const version = z.coerce.number().int().min(1)
+export const voidForm = z.strictObject({ reason: filledText(500), version })
