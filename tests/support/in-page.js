@@ -48,7 +48,8 @@ globalThis.pageChecks = {
   focusStop() {
     const element = document.activeElement
     if (!element || element === document.body) return null
-    const box = element.getBoundingClientRect()
+    // A link that runs over two lines has nothing of itself in the middle of its box.
+    const box = element.getClientRects()[0] ?? element.getBoundingClientRect()
     const style = getComputedStyle(element)
     const at = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2)
     const text = (element.getAttribute('aria-label') ?? element.textContent ?? '').trim().slice(0, 60)

@@ -38,8 +38,8 @@ export function RecordChart({ facts, id = 'record' }: { facts: RecordFacts; id?:
         <LeftOutBands facts={facts} scale={scale} id={id} />
         <Axes scale={scale} unit={series.unit} />
         <MeanRule facts={facts} scale={scale} />
-        <LevelRule facts={facts} scale={scale} />
         <path class="line" d={stepPath(readings, scale)} />
+        <LevelRule facts={facts} readings={readings} scale={scale} />
       </svg>
       <figcaption>
         <p safe>{finding}</p>

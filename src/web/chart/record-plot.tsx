@@ -1,5 +1,6 @@
 import { dayWords, weekdayOf } from '../day-words.ts'
 import { quantityWords, unitWords } from '../quantity-text.tsx'
+import { labelSpot } from './label-spot.ts'
 import type { RecordFacts } from './record-facts.ts'
 import { drawnValue, type Reading } from './record-readings.ts'
 import { plot, type RecordScale } from './record-scale.ts'
@@ -85,15 +86,18 @@ export function Axes({ scale, unit }: { scale: RecordScale; unit: string }): JSX
 }
 
 /** The level as a rule across the plot, named where it stands. */
-export function LevelRule({ facts, scale }: { facts: RecordFacts; scale: RecordScale }): JSX.Element {
+type LevelRuleProps = { facts: RecordFacts; readings: readonly Reading[]; scale: RecordScale }
+export function LevelRule({ facts, readings, scale }: LevelRuleProps): JSX.Element {
   const { level, series } = facts
   if (level === null) return <g class="level" />
   const y = scale.y(drawnValue(level.value, level.unit, series.unit))
+  const words = `${level.label} ${quantityWords(level)}`
+  const spot = labelSpot(words, y, readings, scale)
   return (
     <g class="level">
       <line x1={n(plot.left - 10)} x2={n(plot.right)} y1={n(y)} y2={n(y)} />
-      <text class="halo" x={n(plot.right)} y={n(y - 6)} text-anchor="end" safe>
-        {`${level.label} ${quantityWords(level)}`}
+      <text class="halo" x={n(spot.x)} y={n(spot.y)} safe>
+        {words}
       </text>
     </g>
   )

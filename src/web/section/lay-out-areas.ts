@@ -17,12 +17,14 @@ export const areaWords: Record<AreaKind, string> = {
   'ground-contact-wall': 'Walk-out basement',
 }
 
-/** How much of the width each area takes: by its size where all are known, at least a fifth; else equal parts. */
+/** How much of the width each area takes: by its size where all are known, else equal parts; never to scale. */
 function shares(areas: readonly Area[]): readonly number[] {
   const known = areas.every(area => area.areaM2 !== null)
   const raw = areas.map(area => (known ? (area.areaM2 ?? 1) : 1))
+  // Rooms have to fit into what is deep, so it is drawn wider than it may be.
+  const least = areas.map(area => (deep(area.kind) ? 0.7 : 0.18))
   const total = raw.reduce((sum, size) => sum + size, 0)
-  const lifted = raw.map(size => Math.max(0.2, size / total))
+  const lifted = raw.map((size, index) => Math.max(least[index]!, size / total))
   const sum = lifted.reduce((a, b) => a + b, 0)
   return lifted.map(share => share / sum)
 }

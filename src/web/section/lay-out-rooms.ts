@@ -5,7 +5,7 @@ import type { SectionElement } from './section-model.ts'
 
 type Room = SectionFacts['rooms'][number]
 export const rowHeight = 68
-const leastWidth = 96
+const leastWidth = 100
 
 const perRow = (width: number): number => Math.max(1, Math.floor(width / leastWidth))
 const rowsOf = (count: number, width: number): number => Math.max(1, Math.ceil(count / Math.min(2, perRow(width))))

@@ -22,7 +22,7 @@ export function layOutSystem(system: SectionSystem, frame: SectionFrame, areas: 
   const roofY = roofAt(frame, riser.x)
   const top = (riser.outside ? frame.eaves : roofY) - 26
   const fanY = riser.outside ? frame.ground - 40 : (frame.eaves + roofY) / 2 + 4
-  const gaugeY = frame.ground - (riser.outside ? 84 : 40)
+  const gaugeY = frame.ground - (riser.outside ? 96 : 58)
   return [
     ...points,
     layOutPipe(system, { x: riser.x, y: top, w: 0, h: Math.max(...points.map(point => point.y), frame.runY) - top }),

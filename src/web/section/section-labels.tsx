@@ -3,7 +3,7 @@ import type { SectionElement, SectionModel } from './section-model.ts'
 type Label = { readonly element: SectionElement; readonly at: number; readonly lines: readonly string[] }
 
 const named = new Set(['fan', 'gauge', 'discharge'])
-const room = 15
+const room = 14
 const fitted = (text: string): string => (text.length <= room ? text : `${text.slice(0, room - 1).trimEnd()}…`)
 
 /** Labels in the right margin beside what they name, pushed apart where they would meet. */

@@ -5,20 +5,25 @@ import type { SectionFacts } from './section-facts.ts'
 import type { SectionElement, SectionFrame, SectionModel } from './section-model.ts'
 
 const width = 400
-const left = 22
-const right = 286
+const left = 30
 const ridge = 42
 const roof = 62
 const joist = 22
 const soil = 58
+
+/** The room that risers of so many systems take beside the wall. */
+const shaftFor = (count: number): number => (count === 0 ? 0 : 16 + 16 * count)
 
 const onFloor = (facts: SectionFacts, floor: number) => facts.rooms.filter(room => room.floor === floor)
 
 /** The section of a home from its own facts: a pure layout in which each fact is one element and nothing is made up. */
 export function sectionOf(facts: SectionFacts): SectionModel {
   const areas = sortedAreas(facts.areas)
-  const shaft = facts.systems.length === 0 ? 0 : 22 + 16 * facts.systems.length
-  const inside = right - left - shaft
+  const outside = facts.systems.filter(system => system.pipe?.route === 'outside').length
+  // Pipes on the outer wall stand between the house and what is written beside it.
+  const right = outside === 0 ? 278 : 256
+  const shaft = shaftFor(facts.systems.length)
+  const inside = right - left - shaftFor(facts.systems.length - outside)
   const highest = Math.max((facts.storeys ?? 1) - 1, 0, ...facts.rooms.map(room => room.floor))
   const eaves = ridge + roof
   const heights = Array.from({ length: highest + 1 }, (_, index) =>
@@ -27,7 +32,7 @@ export function sectionOf(facts: SectionFacts): SectionModel {
   const floors = heights.map((_, index) => eaves + heights.slice(0, index).reduce((sum, h) => sum + h, 0))
   const ground = eaves + heights.reduce((sum, h) => sum + h, 0)
   const below = facts.rooms.filter(room => room.floor < 0)
-  const depth = depthOf(below.length, areas, shaft)
+  const depth = depthOf(below.length, areas, { whole: right - left, shaft })
   const needsBasement = below.length > 0
   const laid = layOutAreas(areas, { left, width: right - left, ground, depth, needsBasement })
   const bottom = Math.max(...laid.map(area => area.floorY))
@@ -57,10 +62,11 @@ export function sectionOf(facts: SectionFacts): SectionModel {
   return { frame, areas: laid, elements, description: descriptionOf([...laid, ...elements]) }
 }
 
-function depthOf(count: number, areas: SectionFacts['areas'], shaft: number): number {
-  const widths = areaWidths(areas, right - left)
+/** Deep enough for the rooms below ground in the widest area they can stand in. */
+function depthOf(count: number, areas: SectionFacts['areas'], at: { whole: number; shaft: number }): number {
+  const widths = areaWidths(areas, at.whole)
   const deepWidth = widths.filter((_, index) => ['basement', 'ground-contact-wall'].includes(areas[index]!.kind))
-  const room = (deepWidth.length === 0 ? right - left : Math.max(...deepWidth)) - shaft
+  const room = (deepWidth.length === 0 ? at.whole : Math.max(...deepWidth)) - at.shaft
   return heightFor(count, room) + joist
 }
 

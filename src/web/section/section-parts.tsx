@@ -60,6 +60,11 @@ export function Area({ area, id }: { area: LaidArea; id: string }): JSX.Element 
         <rect fill={`url(#${id}-gravel)`} x={n(x)} y={n(floorY + 5)} width={n(w)} height="17" />
       )}
       <path class="area-wall" d={`M${n(x)} ${n(y)}V${n(floorY)}M${n(x + w)} ${n(y)}V${n(floorY)}`} />
+      {areaKind === 'ground-contact-wall' ? (
+        <path class="door" d={`M${n(x)} ${n(floorY - 44)}V${n(floorY - 2)}`} />
+      ) : (
+        ''
+      )}
       {bare ? (
         <path class="membrane" d={membrane(x, w, floorY)} />
       ) : (
@@ -105,6 +110,6 @@ export function Room({ room, id, bare }: { room: SectionElement; id: string; bar
 }
 
 const fitted = (text: string, width: number): string => {
-  const room = Math.floor((width - 22) / 6.7)
+  const room = Math.floor((width - 18) / 7)
   return text.length <= room ? text : `${text.slice(0, Math.max(1, room - 1)).trimEnd()}…`
 }

@@ -1,0 +1,53 @@
+import type { Browser } from 'playwright-core'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { aBrowser, desk, narrow, openPage, phone } from '../support/browser.ts'
+import { axeFaults, keyboardWalk, sidewaysOverflow, smallTargets, structureFaults } from '../support/page-checks.ts'
+import { gallery } from './gallery.tsx'
+import { serveGallery } from './serve-gallery.ts'
+
+let browser: Browser
+let served: Awaited<ReturnType<typeof serveGallery>>
+beforeAll(async () => {
+  served = await serveGallery()
+  browser = await aBrowser()
+})
+afterAll(async () => {
+  await browser?.close()
+  await served?.close()
+})
+
+describe.each(Object.keys(gallery))('the components on %s', address => {
+  it.each([
+    ['light', phone],
+    ['dark', phone],
+    ['light', desk],
+    ['dark', desk],
+  ] as const)('give an accessibility checker nothing to say, %s at %o', async (scheme, viewport) => {
+    const { page, context, complaints } = await openPage(browser, served.origin, { scheme, viewport })
+    await page.goto(address)
+    expect(await axeFaults(page)).toEqual([])
+    await page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true })")
+    expect(await axeFaults(page)).toEqual([])
+    expect(await structureFaults(page)).toEqual([])
+    expect(complaints).toEqual([])
+    await context.close()
+  })
+
+  it('never scroll sideways at 320 px, folds open, and have targets for a thumb', async () => {
+    const { page, context } = await openPage(browser, served.origin, { viewport: narrow })
+    await page.goto(address)
+    await page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true })")
+    expect(await sidewaysOverflow(page)).toEqual([])
+    expect(await smallTargets(page)).toEqual([])
+    await context.close()
+  })
+
+  it('show a ring of two pixels or more at every stop of the Tab key, under nothing', async () => {
+    const { page, context } = await openPage(browser, served.origin, { viewport: phone })
+    await page.goto(address)
+    const stops = await keyboardWalk(page)
+    expect(stops.length).toBeGreaterThan(0)
+    expect(stops.filter(stop => stop.ringPx < 2 || stop.covered)).toEqual([])
+    await context.close()
+  })
+})
