@@ -16,7 +16,14 @@ export function watchAnswers(server: Server, tell: (answer: Answer) => void): vo
       if (typeof chunk === 'string') chunks.push(Buffer.from(chunk))
       else if (chunk instanceof Uint8Array) chunks.push(Buffer.from(chunk))
     }
-    const { write, end } = response
+    const { write, end, writeHead } = response
+    let given: ReturnType<ServerResponse['getHeaders']> = {}
+    response.writeHead = function watched(this: ServerResponse, ...args: unknown[]) {
+      // Headers handed to writeHead in one go never show up in getHeaders.
+      const last = args.at(-1)
+      if (last !== null && typeof last === 'object' && !Array.isArray(last)) given = last as typeof given
+      return Reflect.apply(writeHead, this, args)
+    } as typeof response.writeHead
     response.write = function watched(this: ServerResponse, ...args: unknown[]) {
       keep(args[0])
       return Reflect.apply(write, this, args)
@@ -30,7 +37,7 @@ export function watchAnswers(server: Server, tell: (answer: Answer) => void): vo
         method: request.method ?? '',
         path: (request.url ?? '').split('?')[0]!,
         status: response.statusCode,
-        headers: response.getHeaders(),
+        headers: { ...response.getHeaders(), ...given },
         body: Buffer.concat(chunks).toString('utf8'),
       }),
     )

@@ -7,7 +7,7 @@ import { record, recordStart, series, zone } from './results.ts'
 
 const readings = readingsOf(series)
 const end = recordStart + 68 * 3_600_000
-const scale = scaleOf(recordStart, end, 6, zone)
+const scale = scaleOf(recordStart, end, 5.3, zone)
 const html = String(RecordChart({ facts: record }))
 
 /** The horizontal strokes of the line: how high, and from where to where. */
