@@ -86,7 +86,12 @@ async function launchUntilReady(access: Access, cluster: string, log: string): P
   const deadline = Date.now() + 30_000
   for (;;) {
     const server = await launchServer(cluster, access.port, log)
-    if (await ready(access, () => server.exitCode !== null)) return
+    try {
+      if (await ready(access, () => server.exitCode !== null)) return
+    } catch (error) {
+      server.kill('SIGINT')
+      throw error
+    }
     // The children of a killed server hold its data a moment longer than itself.
     if (Date.now() > deadline)
       throw new Error(`The embedded database does not start. ${log} says why in its last lines.`)
