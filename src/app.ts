@@ -6,12 +6,15 @@ import { scopes } from './features/apps/scopes.ts'
 import { callbacksRoutes } from './features/callbacks/routes.ts'
 import { forgetOldChanges } from './features/changes/follow-changes.ts'
 import { sealAudit } from './features/changes/seal-audit.ts'
+import { createCustomer } from './features/customers/create-customer.ts'
 import { customersPages } from './features/customers/pages.tsx'
 import { customersRoutes } from './features/customers/routes.ts'
 import { devicesRoutes } from './features/devices/routes.ts'
 import { notesRoutes } from './features/documents/routes.ts'
 import { policiesRoutes } from './features/policies/routes.ts'
 import { eventRoutes } from './features/properties/event-routes.ts'
+import { newHomePages } from './features/properties/new-home-pages.tsx'
+import { homePages } from './features/properties/pages.tsx'
 import { partRoutes } from './features/properties/part-routes.ts'
 import { peopleRoutes } from './features/properties/people-routes.ts'
 import { propertiesRoutes } from './features/properties/routes.ts'
@@ -78,6 +81,8 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(oauthRoutes(deps, issuer))
   await app.register(metadataRoutes(issuer))
   await app.register(customersPages(deps))
+  await app.register(newHomePages(deps, createCustomer))
+  await app.register(homePages(deps))
   await app.register(todayPages(deps))
   await app.register(testsPages(deps))
   await app.register(searchPages(deps))
