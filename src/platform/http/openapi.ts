@@ -2,7 +2,7 @@ import swagger from '@fastify/swagger'
 import type { FastifyInstance } from 'fastify'
 import { jsonSchemaTransform, jsonSchemaTransformObject } from 'fastify-type-provider-zod'
 import type { Config } from '../config.ts'
-import { type ApiSchema, describeOperation } from './describe-operation.ts'
+import { describeOperation, type Operation } from './describe-operation.ts'
 import { problemComponents } from './problem-components.ts'
 
 const about = {
@@ -17,6 +17,7 @@ const about = {
 
 /** Documents every route under /v1 from the schemas that validate it. */
 export async function documentApi(app: FastifyInstance, config: Config): Promise<void> {
+  const files = new Map<string, readonly string[]>()
   await app.register(swagger, {
     openapi: {
       openapi: '3.1.0',
@@ -35,14 +36,18 @@ export async function documentApi(app: FastifyInstance, config: Config): Promise
     hideUntagged: false,
     transform: route => {
       const { schema, url } = jsonSchemaTransform(route)
-      const scope = route.route.config?.scope
-      if (scope === undefined) return { schema: 'operationId' in (schema ?? {}) ? schema : { hide: true }, url }
-      const operation = describeOperation(schema as ApiSchema, { scope, method: String(route.route.method), url })
-      return { schema: operation as typeof schema, url }
+      const { scope, produces } = route.route.config ?? {}
+      const { operationId = '', produces: types = produces } = (schema ?? {}) as {
+        operationId?: string
+        produces?: string[]
+      }
+      if (!operationId) return { schema: { hide: true }, url }
+      if (types) files.set(operationId, types)
+      return { schema: { ...schema, security: scope === undefined ? [] : [{ oauth: [scope] }] }, url }
     },
     transformObject: document => {
       const whole = jsonSchemaTransformObject(document)
-      withoutUnused(whole as Document, scopesOf(app))
+      finish(whole as Document, scopesOf(app), files)
       return whole
     },
   })
@@ -61,15 +66,24 @@ export const describeScopes = (app: FastifyInstance, words: Readonly<Record<stri
   scopes.set(app.server, { ...words })
 }
 
+type Answered = { $ref?: string; content?: Record<string, { schema?: { $ref?: string } }> }
 type Document = {
+  paths?: Record<string, Record<string, Operation>>
   components?: {
     schemas?: Record<string, unknown>
     securitySchemes?: { oauth?: { flows: { clientCredentials: { scopes: Record<string, string> } } } }
   }
 }
 
-/** The generator writes each named schema for requests and for answers; those nobody points at are left out. */
-function withoutUnused(document: Document, words: Record<string, string>): void {
+/** Describes each operation, names the scopes, and leaves out shapes nobody points at (each comes for both ways). */
+function finish(
+  document: Document,
+  words: Record<string, string>,
+  files: ReadonlyMap<string, readonly string[]>,
+): void {
+  for (const [path, methods] of Object.entries(document.paths ?? {}))
+    for (const [method, operation] of Object.entries(methods))
+      describeOperation(operation, { path, method, produces: files.get(operation.operationId ?? '') ?? [] })
   const flow = document.components?.securitySchemes?.oauth?.flows.clientCredentials
   if (flow) flow.scopes = words
   const schemas = document.components?.schemas ?? {}
