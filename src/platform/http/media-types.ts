@@ -14,6 +14,8 @@ const json = ['application/json', 'application/problem+json']
 export function negotiate(app: FastifyInstance): void {
   app.addHook('onRequest', async (request, reply) => {
     const { scope, upload, produces } = request.routeOptions.config
+    if (!['', 'identity'].includes(mediaType(request.headers['content-encoding'])))
+      throw problem(415, 'unsupported-media-type', 'A compressed body is not taken: send it as it is.')
     if (scope === undefined) return
     const type = mediaType(request.headers['content-type'])
     const patch = request.method === 'PATCH' && type === 'application/merge-patch+json'
