@@ -5,6 +5,8 @@ export type DemoHome = {
   readonly key: string
   readonly owner: CustomerKey
   readonly ownerSinceYearsAgo: number
+  /** Who owned it before, and sold it then. */
+  readonly formerOwner?: CustomerKey
   readonly street: string
   readonly city: string
   readonly region: string
@@ -62,7 +64,8 @@ export const homes: readonly DemoHome[] = [
   {
     key: 'quarry',
     owner: 'quarry',
-    ownerSinceYearsAgo: 6,
+    ownerSinceYearsAgo: 1,
+    formerOwner: 'former',
     street: '48 Quarry Road',
     ...minnesota,
     yearBuilt: 1948,
@@ -237,5 +240,14 @@ export const homes: readonly DemoHome[] = [
       { name: 'Lounge', floor: 0, roomKind: 'living-room', livedIn: true },
       { name: 'Bedroom', floor: 0, roomKind: 'bedroom', livedIn: true },
     ],
+  },
+  {
+    key: 'orchard',
+    owner: 'sorrel',
+    ownerSinceYearsAgo: 4,
+    street: '19 Orchard Steps',
+    ...minnesota,
+    yearBuilt: 1983,
+    ...slabBungalow,
   },
 ]
