@@ -1,9 +1,10 @@
-type Described = { description?: string; $ref?: string; headers?: object; content?: object; [key: string]: unknown }
-export type ApiSchema = {
-  response?: Record<string, Described>
-  body?: unknown
-  security?: unknown
-  [key: string]: unknown
+type Answer = { description?: string; $ref?: string; content?: object }
+export type Operation = {
+  operationId?: string
+  parameters?: { in: string }[]
+  requestBody?: object
+  responses: Record<string, Answer>
+  security?: readonly Readonly<Record<string, readonly string[]>>[]
 }
 
 const successWords: Readonly<Record<string, string>> = {
@@ -13,39 +14,46 @@ const successWords: Readonly<Record<string, string>> = {
   204: 'Done',
 }
 
-/** Adds to an operation what all of its kind have: its scope, and every refusal it can meet. */
-export function describeOperation(schema: ApiSchema, route: { scope: string; method: string; url: string }): ApiSchema {
-  const given = Object.entries(schema.response ?? {}).map(([status, answer]) => [
-    status,
-    { ...answer, description: answer.description ?? successWords[status] ?? 'Answer' },
-  ])
-  const refusals = statusesOf(schema, route).map(status => [
-    status,
+/** Adds to an operation what all of its kind have: words for its answers, and by reference every refusal it can meet. */
+export function describeOperation(
+  operation: Operation,
+  route: { path: string; method: string; produces: readonly string[] },
+): void {
+  const given = Object.entries(operation.responses).map(([status, answer]): [string, Answer] => {
+    const words = answer.description === 'Default Response' ? undefined : answer.description
+    return [status, { ...answer, description: words ?? successWords[status] ?? 'Answer' }]
+  })
+  if (!given.some(([status]) => status.startsWith('2'))) given.push(['200', fileOf(route.produces)])
+  const refusals = statusesOf(operation, route).map((status): [string, Answer] => [
+    String(status),
     { $ref: `#/components/responses/Problem${status}` },
   ])
-  const notModified = route.method === 'GET' ? [[304, { description: 'You have this version', type: 'null' }]] : []
-  return {
-    ...schema,
-    security: [{ oauth: [route.scope] }],
-    response: Object.fromEntries([...refusals, ...notModified, ...given]),
-  }
+  const tagged = route.method === 'get' && operation.security?.length
+  const notModified: [string, Answer][] = tagged ? [['304', { description: 'You have this version' }]] : []
+  operation.responses = Object.fromEntries([...refusals, ...notModified, ...given])
 }
 
-/** What the platform can answer before the operation's own answers; a status the operation describes wins. */
-function statusesOf(schema: ApiSchema, { method, url }: { method: string; url: string }): number[] {
-  const writes = method !== 'GET'
-  const versioned = method === 'PATCH' || method === 'PUT' || method === 'DELETE'
+const fileOf = (types: readonly string[]): Answer => ({
+  description: 'The file',
+  content: Object.fromEntries(types.map(type => [type, { schema: { type: 'string', format: 'binary' } }])),
+})
+
+/** What can be answered before the operation's own answers; a status that it describes itself wins. */
+function statusesOf(operation: Operation, { path, method }: { path: string; method: string }): number[] {
+  const common = [429, 500, 503]
+  if (!operation.security?.length) return common
+  const writes = method !== 'get'
+  const parametersIn = (place: string) => operation.parameters?.some(parameter => parameter.in === place) ?? false
+  const creates = operation.responses['201'] !== undefined
   return [
     400,
     401,
     403,
-    ...(url.includes('{') || url.includes(':') || writes ? [404] : []),
+    ...(path.includes('{') || writes ? [404] : []),
     406,
-    ...(writes ? [409, 413, 415] : []),
-    ...(versioned || url.split('/').length > 4 ? [412, 428] : []),
-    ...(writes || schema.querystring ? [422] : []),
-    429,
-    500,
-    503,
+    ...(writes ? [408, 409, 413, 415] : []),
+    ...(writes && !creates ? [412, 428] : []),
+    ...(writes || parametersIn('query') ? [422] : []),
+    ...common,
   ]
 }

@@ -66,7 +66,6 @@ export const describeScopes = (app: FastifyInstance, words: Readonly<Record<stri
   scopes.set(app.server, { ...words })
 }
 
-type Answered = { $ref?: string; content?: Record<string, { schema?: { $ref?: string } }> }
 type Document = {
   paths?: Record<string, Record<string, Operation>>
   components?: {

@@ -4,6 +4,7 @@ const titles: Readonly<Record<number, string>> = {
   403: 'The token lacks the scope',
   404: 'Not there, or not yours',
   406: 'Not in this media type',
+  408: 'Too slow to arrive',
   409: 'Conflicts with how things stand',
   412: 'Changed since you read it',
   413: 'Too large',
