@@ -11,7 +11,7 @@ import { answerWhileStarting } from './ops/starting-answer.ts'
 import { systemClock } from './platform/clock.ts'
 import { type Database, openDatabase } from './platform/db/client.ts'
 import { jobsFor, startWorker } from './platform/jobs/queue.ts'
-import { createLog } from './platform/log.ts'
+import { createLog, type Logger } from './platform/log.ts'
 import { mailTransport } from './platform/mail/transport.ts'
 
 const clock = systemClock()
@@ -22,6 +22,15 @@ async function start(local: Local): Promise<void> {
   const log = createLog(config.logLevel)
   await prepareDatabase(config)
   const db = openDatabase({ url: config.databaseUrl, log })
+  try {
+    await serve(local, config, log, db)
+  } catch (error) {
+    await db.close()
+    throw error
+  }
+}
+
+async function serve(local: Local, config: Settings, log: Logger, db: Database): Promise<void> {
   const signIns = config.production ? [] : await demoSignIns(db, config.dataDir)
   const deps = { db, clock, config, log, mail: mailTransport(config.smtpUrl), jobs: jobsFor(jobs) }
   const app = await buildApp(deps)
