@@ -2,10 +2,17 @@ import type { FastifyInstance } from 'fastify'
 import { appOfToken } from './features/apps/app-of-token.ts'
 import { metadataRoutes } from './features/apps/metadata-routes.ts'
 import { oauthRoutes } from './features/apps/oauth-routes.ts'
+import { appsPages } from './features/apps/pages.tsx'
 import { scopes } from './features/apps/scopes.ts'
+import { appStepPages } from './features/apps/step-pages.ts'
 import { callbacksRoutes } from './features/callbacks/routes.ts'
 import { forgetOldChanges } from './features/changes/follow-changes.ts'
+import { changesPages } from './features/changes/pages.tsx'
+import { changesRoutes } from './features/changes/routes.ts'
 import { sealAudit } from './features/changes/seal-audit.ts'
+import { logoPages } from './features/company/logo-pages.ts'
+import { companyPages } from './features/company/pages.tsx'
+import { companyRoutes } from './features/company/routes.ts'
 import { createCustomer } from './features/customers/create-customer.ts'
 import { customersPages } from './features/customers/pages.tsx'
 import { customersRoutes } from './features/customers/routes.ts'
@@ -21,8 +28,14 @@ import { propertiesRoutes } from './features/properties/routes.ts'
 import { standingRoutes } from './features/properties/standing-routes.ts'
 import { searchPages } from './features/search/pages.tsx'
 import { searchRoutes } from './features/search/routes.ts'
+import { accountPages } from './features/staff/account-pages.tsx'
+import { confirmFirst, confirmPages } from './features/staff/confirm-pages.tsx'
 import { findSession } from './features/staff/find-session.ts'
 import { forgetAttempts } from './features/staff/guessing.ts'
+import { passwordPages } from './features/staff/password-pages.tsx'
+import { peoplePages } from './features/staff/people-pages.tsx'
+import { personStepPages } from './features/staff/person-step-pages.ts'
+import { signInFirst, signInPages } from './features/staff/sign-in-pages.tsx'
 import { systemPartRoutes } from './features/systems/part-routes.ts'
 import { systemsRoutes } from './features/systems/routes.ts'
 import { testChangeRoutes } from './features/tests/change-routes.ts'
@@ -42,7 +55,6 @@ import type { Handlers, Periodic } from './platform/jobs/queue.ts'
 import { restandDue } from './standing/restand-stale.ts'
 import { assetRoutes } from './web/asset-routes.ts'
 import { errorDocument } from './web/error-document.tsx'
-import { paths } from './web/paths.ts'
 
 /** The whole service on its dependencies: one line a feature. */
 export async function buildApp(deps: Deps): Promise<FastifyInstance> {
@@ -51,10 +63,8 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   const app = await openServer(deps, {
     findSession: (secret, now) => findSession(db, secret, now),
     findApp: appOfToken(db, issuer),
-    signInFirst: (request, reply) =>
-      reply.redirect(paths.signIn(request.method === 'GET' ? request.url : undefined), 303),
-    confirmFirst: (request, reply) =>
-      reply.redirect(paths.confirm(request.method === 'GET' ? request.url : undefined), 303),
+    signInFirst,
+    confirmFirst,
     renderErrorPage: errorDocument,
     migrationLevel: (await migrationsOfProgram()).at(-1)?.name ?? null,
   })
@@ -78,6 +88,8 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(searchRoutes(deps), v1)
   await app.register(importRoutes(deps), v1)
   await app.register(savedReadingRoutes(deps), v1)
+  await app.register(companyRoutes(deps), v1)
+  await app.register(changesRoutes(deps), v1)
   await app.register(oauthRoutes(deps, issuer))
   await app.register(metadataRoutes(issuer))
   await app.register(customersPages(deps))
@@ -86,6 +98,17 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(todayPages(deps))
   await app.register(testsPages(deps))
   await app.register(searchPages(deps))
+  await app.register(signInPages(deps))
+  await app.register(passwordPages(deps))
+  await app.register(accountPages(deps))
+  await app.register(confirmPages(deps))
+  await app.register(peoplePages(deps))
+  await app.register(personStepPages(deps))
+  await app.register(appsPages(deps))
+  await app.register(appStepPages(deps))
+  await app.register(companyPages(deps))
+  await app.register(logoPages(deps))
+  await app.register(changesPages(deps))
   await app.register(assetRoutes)
   await app.ready()
   return app

@@ -77,7 +77,7 @@ export const paths = {
   app: (id: string) => `/apps/${id}`,
   appStep: (id: string, step: string) => `/apps/${id}/${part(step)}`,
   company: () => '/company',
-  changes: (shown: { after?: string } = {}) => `/changes${query(shown)}`,
+  changes: (shown: { who?: string; what?: string; after?: string } = {}) => `/changes${query(shown)}`,
   file: (id: string) => `/files/${id}`,
 
   /** What a homeowner sees: the token is the permission. */

@@ -58,7 +58,8 @@ export function appOfToken(db: Db, issuer: TokenIssuer): AppOfToken {
   return async (token, now) => {
     const claims = await claimsOf(token, now)
     const app = claims && (await stateOf(claims.clientId, now))
-    if (!app || app.disabled || app.revoked.includes(claims.jti) || !app.secretIds.includes(claims.secretId)) return null
+    if (!app || app.disabled || app.revoked.includes(claims.jti) || !app.secretIds.includes(claims.secretId))
+      return null
     const scopes = claims.scopes.filter(scope => app.scopes.includes(scope))
     return { kind: 'app', id: app.id, name: app.name, scopes, allHomes: app.allHomes }
   }

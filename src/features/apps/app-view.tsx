@@ -68,7 +68,13 @@ const OnOff = ({ app, csrf }: AppViewProps): JSX.Element =>
     <section>
       <h2>Shut it out</h2>
       <p>Its tokens stop within seconds and it gets no new ones, until you let it in again.</p>
-      <Form action={paths.appStep(app.id, 'disable')} submit="Disable the app" csrf={csrf} version={app.version} grave />
+      <Form
+        action={paths.appStep(app.id, 'disable')}
+        submit="Disable the app"
+        csrf={csrf}
+        version={app.version}
+        grave
+      />
     </section>
   ) : (
     <section>

@@ -2,8 +2,8 @@ import { CheckField, RadioField } from '../../web/choice-field.tsx'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { Field } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
-import { paths } from '../../web/paths.ts'
 import { Empty } from '../../web/list.tsx'
+import { paths } from '../../web/paths.ts'
 import { Table, Text } from '../../web/table.tsx'
 import { InstantText } from '../../web/when-text.tsx'
 import type { ListedApp } from './queries.ts'
@@ -45,11 +45,7 @@ const homesWords = (app: ListedApp): string => {
   return app.allHomes ? 'all' : `${app.homes} listed`
 }
 
-export const NewAppView = (props: {
-  csrf: string
-  typed: AppTyped
-  faults?: readonly FieldFault[]
-}): JSX.Element => (
+export const NewAppView = (props: { csrf: string; typed: AppTyped; faults?: readonly FieldFault[] }): JSX.Element => (
   <article>
     <h1>Add an app</h1>
     <Form

@@ -53,7 +53,14 @@ const update = sql(
     where id = $1`,
 )
 export const updateApp = (tx: Tx, now: number, app: App) =>
-  tx.rows(update, [app.id, app.name, app.scopes, app.allHomes, app.disabledAt === null ? null : at(app.disabledAt), at(now)])
+  tx.rows(update, [
+    app.id,
+    app.name,
+    app.scopes,
+    app.allHomes,
+    app.disabledAt === null ? null : at(app.disabledAt),
+    at(now),
+  ])
 
 const secrets = sql(
   'app-secrets',
@@ -79,7 +86,10 @@ export const markSecretRevoked = async (tx: Tx, now: number, appId: string, secr
   (await tx.one(revoke, [appId, secretId, at(now)])) !== null
 
 const byClient = sql('app-by-client', `select ${columns} from app a where a.client_id = $1`)
-const hashes = sql('app-secret-hashes', 'select id, secret_hash as hash from app_secret where app_id = $1 and revoked_at is null')
+const hashes = sql(
+  'app-secret-hashes',
+  'select id, secret_hash as hash from app_secret where app_id = $1 and revoked_at is null',
+)
 export type AppToAuthenticate = App & { secrets: { id: string; hash: Buffer }[] }
 
 /** An app by its client id, with the hashes of its live secrets. */

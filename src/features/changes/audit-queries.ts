@@ -40,4 +40,4 @@ const newest = sql(
 
 /** Lines of the audit log, newest first; one more than `limit` tells that more follow. */
 export const listAudit = (db: Db, query: AuditQuery, limit: number) =>
-  db.rows<AuditLine>(newest, [query.who, query.what, query.before === '' ? null : query.before, limit + 1])
+  db.rows<AuditLine>(newest, [query.who, query.what, query.after === '' ? null : query.after, limit + 1])

@@ -29,7 +29,9 @@ export async function followChanges(
     const rows = query.after === 'latest' ? [] : await changesAfter(db, app, now, from, query.limit + 1)
     if (rows.length > 0 || query.after === 'latest') return presentChanges(rows, { ...from, givenAt: now }, query.limit)
     if (performance.now() >= end || until.aborted) return presentChanges([], { ...from, givenAt: now }, query.limit)
-    await pause(Math.min(askEveryMs, Math.max(0, end - performance.now())), undefined, { signal: until }).catch(() => {})
+    await pause(Math.min(askEveryMs, Math.max(0, end - performance.now())), undefined, { signal: until }).catch(
+      () => {},
+    )
   }
 }
 
@@ -44,7 +46,11 @@ async function startOf(db: Db, after: string | undefined, now: number): Promise<
       { pointer: '/after', code: 'malformed-position', detail: 'Send the `next` of an answer as it was.' },
     ])
   if (position.life !== life)
-    throw problem(410, 'position-gone', 'The records were restored from a backup: read them anew, from `after=latest` on.')
+    throw problem(
+      410,
+      'position-gone',
+      'The records were restored from a backup: read them anew, from `after=latest` on.',
+    )
   if (position.givenAt < now - keptFor)
     throw problem(410, 'position-gone', 'Changes are kept for 90 days: read the records anew, from `after=latest` on.')
   return position

@@ -6,7 +6,9 @@ export const changesQuery = z.strictObject({
     .string()
     .max(200)
     .optional()
-    .meta({ description: 'The `next` of the answer before, or `latest` to begin now; left out, the oldest change kept' }),
+    .meta({
+      description: 'The `next` of the answer before, or `latest` to begin now; left out, the oldest change kept',
+    }),
   limit: z.coerce.number().int().min(1).max(200).default(100),
   wait: z.coerce
     .number()
@@ -43,6 +45,10 @@ export const changesOut = z
 export const auditQuery = z.strictObject({
   who: z.enum(['', 'staff', 'app', 'homeowner', 'operator', 'system']).catch('').default(''),
   what: z.enum(['', 'read', 'write']).catch('').default(''),
-  before: z.string().regex(/^\d{0,18}$/).catch('').default(''),
+  after: z
+    .string()
+    .regex(/^\d{0,18}$/)
+    .catch('')
+    .default(''),
 })
 export type AuditQuery = z.output<typeof auditQuery>

@@ -1,17 +1,21 @@
-import { FieldGroup, Form } from '../../web/form.tsx'
 import { SelectField } from '../../web/choice-field.tsx'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { Field } from '../../web/field.tsx'
+import { FieldGroup, Form } from '../../web/form.tsx'
 import { paths } from '../../web/paths.ts'
-import { CrewForm, LogoForm, MailForm, RemindersForm } from './settings-forms.tsx'
 import type { Company } from './queries.ts'
+import { CrewForm, LogoForm, MailForm, RemindersForm } from './settings-forms.tsx'
 
 export type CompanyTyped = Readonly<Record<string, string | undefined>>
 export type CompanyViewProps = {
   company: Company
   csrf: string
   /** The form that came back with faults, and what was typed into it. */
-  failed?: { readonly form: 'company' | 'crew' | 'mail' | 'logo'; readonly faults: readonly FieldFault[]; typed: CompanyTyped }
+  failed?: {
+    readonly form: 'company' | 'crew' | 'mail' | 'logo'
+    readonly faults: readonly FieldFault[]
+    typed: CompanyTyped
+  }
 }
 
 /** What the company says of itself and how it wants to work. */

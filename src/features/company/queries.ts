@@ -96,5 +96,8 @@ const keepLogo = sql(
 export const insertLogo = (tx: Tx, now: number, sha256: Buffer, bytes: Buffer) =>
   tx.rows(keepLogo, [sha256, bytes, bytes.length, at(now)])
 
-const logo = sql('company-logo', 'select f.bytes, f.sha256 from company c join stored_file f on f.sha256 = c.logo_sha256')
+const logo = sql(
+  'company-logo',
+  'select f.bytes, f.sha256 from company c join stored_file f on f.sha256 = c.logo_sha256',
+)
 export const readLogo = (db: Db) => db.one<{ bytes: Buffer; sha256: Buffer }>(logo)

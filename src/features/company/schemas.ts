@@ -11,7 +11,10 @@ const mailAddressOrNone = z
   .string()
   .trim()
   .max(254)
-  .regex(/^$|^[^\s@<>"(),;:\\]+@[^\s@<>"(),;:\\]+\.[^\s@.]{2,}$/, 'is no mail address: write it like office@example.org')
+  .regex(
+    /^$|^[^\s@<>"(),;:\\]+@[^\s@<>"(),;:\\]+\.[^\s@.]{2,}$/,
+    'is no mail address: write it like office@example.org',
+  )
 const ticked = z.preprocess(value => value === 'on' || value === 'true', z.boolean())
 const whole = (least: number, most: number) =>
   z.coerce
@@ -25,7 +28,12 @@ const version = z.coerce.number().int().positive()
 const licenceNumbers = z
   .string()
   .max(2000)
-  .transform(lines => lines.split(/\r?\n/).map(line => line.trim()).filter(Boolean))
+  .transform(lines =>
+    lines
+      .split(/\r?\n/)
+      .map(line => line.trim())
+      .filter(Boolean),
+  )
   .refine(list => list.length <= 20, 'are more than 20: keep those that customers must see')
 
 export const companyForm = z.strictObject({
@@ -65,6 +73,7 @@ export const mailForm = z
     error: 'is not after the hour that sending begins: make it later',
   })
 
+export const versionForm = z.strictObject({ version })
 export const releaseForm = z.strictObject({ version, released: z.enum(['yes', 'no']) })
 
 export const companyOut = z

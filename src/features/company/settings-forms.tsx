@@ -14,7 +14,14 @@ export function LogoForm(props: CompanyViewProps): JSX.Element {
     <section>
       <h2>Logo</h2>
       {tag ? <img class="logo" src={`${step('logo')}?v=${tag}`} alt="The logo as it is printed" /> : <p>None yet.</p>}
-      <Form action={step('logo')} submit="Use this logo" csrf={csrf} version={company.version} faults={faults} multipart>
+      <Form
+        action={step('logo')}
+        submit="Use this logo"
+        csrf={csrf}
+        version={company.version}
+        faults={faults}
+        multipart
+      >
         <Field
           name="logo"
           label="Picture"
@@ -66,7 +73,15 @@ export const RemindersForm = ({ company, csrf }: CompanyViewProps): JSX.Element 
 export function MailForm(props: CompanyViewProps): JSX.Element {
   const { faults, value } = shownIn(props, 'mail')
   const hour = (name: 'sendFromHour' | 'sendToHour', label: string) => (
-    <Field name={name} label={label} value={value(name)} unit="o’clock at the home" inputmode="numeric" size="short" faults={faults} />
+    <Field
+      name={name}
+      label={label}
+      value={value(name)}
+      unit="o’clock at the home"
+      inputmode="numeric"
+      size="short"
+      faults={faults}
+    />
   )
   const onAcceptance = value('resultMailOnAcceptance')
   return (

@@ -10,9 +10,8 @@ const day = 24 * hour
 /** A session ends this long after sign-in, used or not. */
 export const absoluteLifetime = 30 * day
 /** How long a session may lie unused. A crew's phone stays signed in for a week, a desk for half a day. */
-export const idleLifetime = (roles: readonly Role[]): number => (roles.every(role => role === 'crew') ? 7 * day : 12 * hour)
-/** For how long a re-entered password opens people, policies and apps. */
-export const confirmedFor = 15 * minute
+export const idleLifetime = (roles: readonly Role[]): number =>
+  roles.every(role => role === 'crew') ? 7 * day : 12 * hour
 
 export const newSessionSecret = (): string => randomBytes(32).toString('base64url')
 export const sessionHashOf = (secret: string): Buffer => createHash('sha256').update(secret).digest()

@@ -1,4 +1,7 @@
-export type PasswordFault = { readonly code: 'too-short' | 'too-long' | 'common' | 'guessable'; readonly detail: string }
+export type PasswordFault = {
+  readonly code: 'too-short' | 'too-long' | 'common' | 'guessable'
+  readonly detail: string
+}
 
 export const shortestPassword = 12
 export const longestPassword = 1000

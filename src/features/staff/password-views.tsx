@@ -11,18 +11,33 @@ const hint = `At least ${shortestPassword} characters; 15 are better. Several wo
 /** The new password, typed twice. */
 export const NewPasswordFields = ({ faults }: { faults?: readonly FieldFault[] }): JSX.Element => (
   <>
-    <Field name="password" label="New password" type="password" autocomplete="new-password" hint={hint} faults={faults} />
+    <Field
+      name="password"
+      label="New password"
+      type="password"
+      autocomplete="new-password"
+      hint={hint}
+      faults={faults}
+    />
     <Field name="again" label="The same again" type="password" autocomplete="new-password" faults={faults} />
   </>
 )
 
-export const ForgottenView = ({ csrf, faults, email }: Faulty & { email?: string }): JSX.Element => (
+type ForgottenProps = Faulty & { email?: string; mails: boolean }
+
+export const ForgottenView = ({ csrf, faults, email, mails }: ForgottenProps): JSX.Element => (
   <article class="narrow">
     <h1>Set a new password</h1>
-    <p>Write the mail address you sign in with. You get a mail with a link that opens for one hour.</p>
-    <Form action={paths.forgotten()} submit="Send me the link" busy="Sending…" csrf={csrf} faults={faults}>
-      <Field name="email" label="Mail address" type="email" autocomplete="username" value={email} faults={faults} />
-    </Form>
+    {mails ? (
+      <>
+        <p>Write the mail address you sign in with. You get a mail with a link that opens for one hour.</p>
+        <Form action={paths.forgotten()} submit="Send me the link" busy="Sending…" csrf={csrf} faults={faults}>
+          <Field name="email" label="Mail address" type="email" autocomplete="username" value={email} faults={faults} />
+        </Form>
+      </>
+    ) : (
+      <p>No mail server is set up, so no link can be sent. The owner of your company can show you one to use.</p>
+    )}
     <p>
       <a href={paths.signIn()}>Back to sign-in</a>
     </p>
@@ -42,7 +57,9 @@ export const ForgottenSentView = ({ email }: { email: string }): JSX.Element => 
   </article>
 )
 
-export const SetPasswordView = (props: Faulty & { secret: string; name: string; email: string; first: boolean }): JSX.Element => (
+export const SetPasswordView = (
+  props: Faulty & { secret: string; name: string; email: string; first: boolean },
+): JSX.Element => (
   <article class="narrow">
     <h1 safe>{props.first ? `Welcome, ${props.name}` : 'Set a new password'}</h1>
     <p>
@@ -65,13 +82,24 @@ export const SpentLinkView = (): JSX.Element => (
   </article>
 )
 
-export const ConfirmView = ({ csrf, faults, next }: Faulty & { next: string }): JSX.Element => (
+export const ConfirmView = ({ csrf, faults, next, kept }: Faulty & { next: string; kept: string }): JSX.Element => (
   <article class="narrow">
     <h1>Is it still you?</h1>
-    <p>People, rules and apps decide who sees what, so your password is asked again. It then counts for a quarter of an hour.</p>
+    <p>
+      People, rules and apps decide who sees what, so your password is asked again. It then counts for a quarter of an
+      hour.
+    </p>
     <Form action={paths.confirm()} submit="Go on" csrf={csrf} faults={faults}>
       <input type="hidden" name="next" value={next} />
-      <Field name="password" label="Password" type="password" autocomplete="current-password" faults={faults} autofocus />
+      <input type="hidden" name="kept" value={kept} />
+      <Field
+        name="password"
+        label="Password"
+        type="password"
+        autocomplete="current-password"
+        faults={faults}
+        autofocus
+      />
     </Form>
   </article>
 )

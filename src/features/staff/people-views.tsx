@@ -1,5 +1,5 @@
-import type { FieldFault } from '../../web/error-summary.tsx'
 import { CheckField } from '../../web/choice-field.tsx'
+import type { FieldFault } from '../../web/error-summary.tsx'
 import { Field } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
 import { paths } from '../../web/paths.ts'
@@ -50,7 +50,11 @@ export type PersonTyped = {
 }
 
 /** Who a person is and what they may do. */
-export const PersonFields = (props: { typed: PersonTyped; faults?: readonly FieldFault[]; withMail: boolean }): JSX.Element => {
+export const PersonFields = (props: {
+  typed: PersonTyped
+  faults?: readonly FieldFault[]
+  withMail: boolean
+}): JSX.Element => {
   const { typed, faults } = props
   return (
     <>

@@ -1,10 +1,10 @@
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { Form } from '../../web/form.tsx'
 import { paths } from '../../web/paths.ts'
-import { type PersonTyped, PersonFields } from './people-views.tsx'
+import { PersonFields, type PersonTyped } from './people-views.tsx'
 import type { Person } from './queries.ts'
-import { SessionsView } from './sessions-view.tsx'
 import type { Session } from './session-queries.ts'
+import { SessionsView } from './sessions-view.tsx'
 
 type Props = {
   person: Person
@@ -82,7 +82,12 @@ const Access = ({ person, csrf }: Props): JSX.Element => (
 const ComeBack = ({ person, csrf }: { person: Person; csrf: string }): JSX.Element => (
   <section>
     <h2>Access</h2>
-    <Form action={paths.staffStep(person.id, 'enable')} submit="Give access again" csrf={csrf} version={person.version} />
+    <Form
+      action={paths.staffStep(person.id, 'enable')}
+      submit="Give access again"
+      csrf={csrf}
+      version={person.version}
+    />
   </section>
 )
 

@@ -36,7 +36,10 @@ const lockAll = sql('staff-lock-all', `select ${columns} from staff s order by s
 /** Locks and reads everyone: the company always keeps an owner, which no row alone can tell. */
 export const lockStaff = (tx: Tx) => tx.rows<Person>(lockAll)
 
-const hashOf = sql('staff-password-hash', `select password_hash as kept from staff where id = $1 and disabled_at is null`)
+const hashOf = sql(
+  'staff-password-hash',
+  `select password_hash as kept from staff where id = $1 and disabled_at is null`,
+)
 export const passwordHashOfStaff = async (db: Db, staffId: string | null): Promise<string | null> =>
   (await db.one<{ kept: string | null }>(hashOf, [staffId]))?.kept ?? null
 
@@ -45,7 +48,10 @@ const insert = sql(
   `insert into staff (id, email, name, roles, phone, credential_numbers, password_hash, invited_at, created_at, updated_at)
    values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $9)`,
 )
-export type NewPerson = Pick<Person, 'id' | 'email' | 'name' | 'roles' | 'phone' | 'credentialNumbers' | 'invitedAt'> & {
+export type NewPerson = Pick<
+  Person,
+  'id' | 'email' | 'name' | 'roles' | 'phone' | 'credentialNumbers' | 'invitedAt'
+> & {
   passwordHash: string | null
 }
 export const insertStaff = (tx: Tx, now: number, person: NewPerson) =>
@@ -66,7 +72,11 @@ const update = sql(
   `update staff set name = $2, roles = $3, phone = $4, credential_numbers = $5, disabled_at = $6,
      version = version + 1, updated_at = $7 where id = $1`,
 )
-export const updateStaff = (tx: Tx, now: number, person: Omit<Person, 'email' | 'hasPassword' | 'invitedAt' | 'version'>) =>
+export const updateStaff = (
+  tx: Tx,
+  now: number,
+  person: Omit<Person, 'email' | 'hasPassword' | 'invitedAt' | 'version'>,
+) =>
   tx.rows(update, [
     person.id,
     person.name,

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { filledText, text } from '../../platform/http/scalars.ts'
+import { filledText, id, text } from '../../platform/http/scalars.ts'
 
 export const role = z.enum(['owner', 'office', 'crew'])
 
@@ -18,9 +18,9 @@ const roles = ticked(role).refine(list => list.length > 0, 'Tick at least one ro
 
 /** What a sign-in form sends; `next` says where one was. A password is never trimmed. */
 export const signInForm = z.strictObject({
-  email: z.string().trim().toLowerCase().min(1, 'Write your mail address').max(254),
-  password: z.string().min(1, 'Write your password').max(1000),
-  next: z.string().max(2000).default(''),
+  email: z.string({ error: 'Write your mail address' }).trim().toLowerCase().max(254),
+  password: z.string({ error: 'Write your password' }).max(2000),
+  next: z.string().max(4000).default(''),
   kept: z.string().max(200_000).default(''),
 })
 
@@ -30,21 +30,38 @@ const twice = { password: z.string().max(2000), again: z.string().max(2000) }
 const sameTwice = (form: { password: string; again: string }) => form.password === form.again
 const notTheSame = { path: ['again'], error: 'is not the same as the first: type the new password again' }
 
-export const setPasswordForm = z.strictObject(twice).refine(sameTwice, notTheSame)
+// Browsers keep a password under the address that stands beside it.
+const username = z.string().max(300).optional()
+
+export const setPasswordForm = z.strictObject({ ...twice, username }).refine(sameTwice, notTheSame)
 export const changePasswordForm = z
-  .strictObject({ ...twice, present: z.string().min(1, 'Write your present password').max(2000) })
+  .strictObject({ ...twice, username, present: z.string({ error: 'Write your present password' }).max(2000) })
   .refine(sameTwice, notTheSame)
 export const confirmForm = z.strictObject({
-  password: z.string().min(1, 'Write your password').max(2000),
-  next: z.string().max(2000).default(''),
+  password: z.string({ error: 'Write your password' }).max(2000),
+  next: z.string().max(4000).default(''),
+  kept: z.string().max(200_000).default(''),
 })
 
 const person = {
   name: filledText(120),
   phone: text(40).default(''),
-  credentials: text(400).default(''),
+  credentials: text(400)
+    .default('')
+    .transform(list =>
+      list
+        .split(',')
+        .map(number => number.trim())
+        .filter(Boolean),
+    ),
   roles,
 }
 export const invitationForm = z.strictObject({ ...person, email: mailAddress })
 export const personForm = z.strictObject({ ...person, version: z.coerce.number().int().positive() })
 export type PersonForm = z.output<typeof personForm>
+
+export const nextQuery = z.object({ next: z.string().max(4000).optional() })
+export const secretParams = z.object({ secret: z.string().max(100) })
+export const staffParams = z.object({ id })
+export const sessionForm = z.strictObject({ sessionId: id })
+export const versionForm = z.strictObject({ version: z.coerce.number().int().positive() })

@@ -15,15 +15,24 @@ type Props = {
 /** Where a person is signed in, with a button to end each. */
 export const SessionsView = ({ sessions, zone, csrf, own, endPath }: Props): JSX.Element => (
   <Table
-    caption={sessions.length === 1 ? 'Signed in at one place' : `Signed in at ${sessions.length} places, last used first`}
+    caption={
+      sessions.length === 1 ? 'Signed in at one place' : `Signed in at ${sessions.length} places, last used first`
+    }
     columns={[{ words: 'With' }, { words: 'From' }, { words: 'Last used' }, { words: 'Since' }, { words: '' }]}
-    rows={sessions.map(session => [
-      <Text>{browserWords(session.userAgent)}</Text>,
-      <Text>{session.address}</Text>,
-      <InstantText at={session.seenAt} zone={zone} />,
-      <InstantText at={session.createdAt} zone={zone} />,
-      session.id === own ? <strong>here</strong> : <EndButton csrf={csrf} endPath={endPath} sessionId={session.id} />,
-    ] satisfies Children[])}
+    rows={sessions.map(
+      session =>
+        [
+          <Text>{browserWords(session.userAgent)}</Text>,
+          <Text>{session.address}</Text>,
+          <InstantText at={session.seenAt} zone={zone} />,
+          <InstantText at={session.createdAt} zone={zone} />,
+          session.id === own ? (
+            <strong>here</strong>
+          ) : (
+            <EndButton csrf={csrf} endPath={endPath} sessionId={session.id} />
+          ),
+        ] satisfies Children[],
+    )}
   />
 )
 

@@ -32,5 +32,9 @@ export async function replacePassword(
   await useUpTokens(tx, staffId, act.now)
   await endSessions(tx, staffId, act.now, input.keepSession)
   const self = { kind: 'staff', id: staffId, name: '', roles: [], sessionId: '' } as const
-  await recordWrite(tx, { ...act, actor: self }, { action: 'correct', noun: 'staff', id: staffId, fields: ['password'] })
+  await recordWrite(
+    tx,
+    { ...act, actor: self },
+    { action: 'correct', noun: 'staff', id: staffId, fields: ['password'] },
+  )
 }

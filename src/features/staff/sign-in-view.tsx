@@ -2,6 +2,7 @@ import type { FieldFault } from '../../web/error-summary.tsx'
 import { Field } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
 import { paths } from '../../web/paths.ts'
+import type { KeptForm } from './kept-form.ts'
 
 export type SignInViewProps = {
   csrf: string
@@ -16,7 +17,13 @@ export type SignInViewProps = {
 export const SignInView = ({ csrf, next, email, faults, kept }: SignInViewProps): JSX.Element => (
   <article class="narrow">
     <h1>Sign in</h1>
-    {kept ? <p class="message message-note">You were signed out. What you typed is kept: sign in to look at it and send it.</p> : ''}
+    {kept ? (
+      <p class="message message-note">
+        You were signed out. What you typed is kept: sign in to look at it and send it.
+      </p>
+    ) : (
+      ''
+    )}
     <Form action={paths.signIn()} submit="Sign in" busy="Signing in…" csrf={csrf} faults={faults}>
       <input type="hidden" name="next" value={next} />
       {kept ? <input type="hidden" name="kept" value={kept} /> : ''}
@@ -29,28 +36,31 @@ export const SignInView = ({ csrf, next, email, faults, kept }: SignInViewProps)
   </article>
 )
 
-/** What a form held that was sent after the session had ended; one press sends it again, now signed in. */
-export const KeptFormView = (props: {
-  csrf: string
-  action: string
-  fields: readonly (readonly [string, string])[]
-  visible: readonly (readonly [string, string])[]
-}): JSX.Element => (
+/** Names of hidden fields, which nobody typed. */
+const unseen = (name: string) => name.startsWith('_') || name === 'version' || name.endsWith('Id')
+
+/** What a form held that had to wait for a password; one press sends it again. */
+export const KeptFormView = ({ csrf, form }: { csrf: string; form: KeptForm }): JSX.Element => (
   <article class="narrow">
-    <h1>Welcome back</h1>
-    <p>You were signed out when you sent this, so it was not saved. Here is what you typed:</p>
+    <h1>Send what you typed</h1>
+    <p>This was not saved yet. Here is what you typed:</p>
     <dl class="pair">
-      {props.visible.map(([name, value]) => (
-        <div>
-          <dt safe>{name}</dt>
-          <dd safe>{value}</dd>
-        </div>
-      ))}
+      {form.fields
+        .filter(([name]) => !unseen(name))
+        .map(([name, value]) => (
+          <div>
+            <dt safe>{fieldWords(name)}</dt>
+            <dd safe>{value}</dd>
+          </div>
+        ))}
     </dl>
-    <Form action={props.action} submit="Send it now" csrf={props.csrf} cancel={{ href: paths.ledger(), words: 'Leave it' }}>
-      {props.fields.map(([name, value]) => (
+    <Form action={form.action} submit="Send it now" csrf={csrf} cancel={{ href: paths.ledger(), words: 'Leave it' }}>
+      {form.fields.map(([name, value]) => (
         <input type="hidden" name={name} value={value} />
       ))}
     </Form>
   </article>
 )
+
+/** `reportedBy` as `reported by`. */
+const fieldWords = (name: string): string => name.replaceAll(/[._-]+|(?=[A-Z])/g, ' ').toLowerCase()

@@ -1,4 +1,4 @@
-import type { Database } from '../../platform/db/client.ts'
+import type { Database, Db } from '../../platform/db/client.ts'
 import { newId } from '../../platform/ids.ts'
 import { newSessionSecret, sessionHashOf } from './find-session.ts'
 import { admitAttempt, forgiveAttempts } from './guessing.ts'
@@ -8,7 +8,7 @@ import { insertSession } from './session-queries.ts'
 
 export type SignInInput = { email: string; password: string; address: string; userAgent: string; now: number }
 export type SignInAnswer =
-  | { readonly ok: true; readonly staffId: string; readonly secret: string }
+  | { readonly ok: true; readonly staffId: string; readonly session: NewSession }
   | { readonly ok: false; readonly because: 'wrong' }
   | { readonly ok: false; readonly because: 'slowed'; readonly waitMs: number }
 
@@ -24,13 +24,36 @@ export async function signIn(db: Database, input: SignInInput): Promise<SignInAn
   const kept = await passwordHashOfStaff(db, person?.id ?? null)
   if (!(await passwordFits(input.password, kept)) || !person) return { ok: false, because: 'wrong' }
   await forgiveAttempts(db, attempt)
+  return { ok: true, staffId: person.id, session: await beginSession(db, person.id, input) }
+}
+
+export type NewSession = { readonly id: string; readonly secret: string }
+type From = Pick<SignInInput, 'address' | 'userAgent' | 'now'>
+
+/** Begins a session of a person who has shown who they are. */
+export async function beginSession(db: Db, staffId: string, { address, userAgent, now }: From): Promise<NewSession> {
   const secret = newSessionSecret()
-  await insertSession(db, input.now, {
+  const id = newId()
+  await insertSession(db, now, {
     idHash: sessionHashOf(secret),
-    id: newId(),
-    staffId: person.id,
-    userAgent: input.userAgent.slice(0, 300),
-    address: input.address,
+    id,
+    staffId,
+    userAgent: userAgent.slice(0, 300),
+    address,
   })
-  return { ok: true, staffId: person.id, secret }
+  return { id, secret }
+}
+
+/** Whether somebody signed in knows their password; wrong tries count as at sign-in. */
+export async function passwordConfirmed(
+  db: Database,
+  person: { id: string; email: string },
+  password: string,
+  seen: { address: string; now: number },
+): Promise<'right' | 'wrong' | 'slowed'> {
+  const attempt = { account: person.email, address: seen.address }
+  if ((await admitAttempt(db, attempt, seen.now)) > 0) return 'slowed'
+  if (!(await passwordFits(password, await passwordHashOfStaff(db, person.id)))) return 'wrong'
+  await forgiveAttempts(db, attempt)
+  return 'right'
 }

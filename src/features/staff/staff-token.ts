@@ -5,7 +5,7 @@ const hour = 3_600_000
 export type TokenPurpose = 'invitation' | 'password' | 'setup'
 
 /** How long each one-time link opens. */
-const lifetime: { readonly [purpose in TokenPurpose]: number } = {
+export const tokenLifetime: { readonly [purpose in TokenPurpose]: number } = {
   invitation: 7 * 24 * hour,
   password: hour,
   setup: hour,
@@ -32,7 +32,7 @@ export const insertStaffToken = (
   tx: Tx,
   now: number,
   token: { secret: string; staffId: string; purpose: TokenPurpose },
-) => tx.rows(insert, [hashOf(token.secret), token.staffId, token.purpose, at(now + lifetime[token.purpose])])
+) => tx.rows(insert, [hashOf(token.secret), token.staffId, token.purpose, at(now + tokenLifetime[token.purpose])])
 
 export type OpenToken = { staffId: string; purpose: TokenPurpose; name: string; email: string }
 
@@ -43,9 +43,11 @@ const open = sql('staff-token-open', `select ${columns} ${live}`)
 const lock = sql('staff-token-lock', `select ${columns} ${live} for update of t`)
 
 /** Whose password a secret may set now, or null. Looking does not use it up. */
-export const openStaffToken = (db: Db, secret: string, now: number) => db.one<OpenToken>(open, [hashOf(secret), at(now)])
+export const openStaffToken = (db: Db, secret: string, now: number) =>
+  db.one<OpenToken>(open, [hashOf(secret), at(now)])
 /** The same, held until the transaction ends. */
-export const lockStaffToken = (tx: Tx, secret: string, now: number) => tx.one<OpenToken>(lock, [hashOf(secret), at(now)])
+export const lockStaffToken = (tx: Tx, secret: string, now: number) =>
+  tx.one<OpenToken>(lock, [hashOf(secret), at(now)])
 
 const useUp = sql('staff-token-use', 'update staff_token set used_at = $2 where staff_id = $1 and used_at is null')
 /** Uses up every link of a person: a password that was just set makes the others void. */

@@ -95,4 +95,5 @@ async function authenticateStaff(
 }
 
 const wantsForms = (request: FastifyRequest) =>
-  request.method === 'GET' && (request.headers.accept ?? '').includes('text/html')
+  request.routeOptions.config.page !== undefined ||
+  (request.method === 'GET' && (request.headers.accept ?? '').includes('text/html'))
