@@ -86,4 +86,4 @@ export const changeHomeForm = z
     }),
   }))
 
-export const voidHomeForm = z.strictObject({ reason: filledText(500), version })
+export const voidHomeForm = z.strictObject({ voidReason: filledText(500), version })

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { filledText, id } from '../../platform/http/scalars.ts'
+import { id } from '../../platform/http/scalars.ts'
 
 export const homesQuery = z.strictObject({
   show: z.enum(['all', 'due', 'at-or-above', 'needs-follow-up', 'undetermined', 'below']).catch('all').default('all'),
@@ -7,5 +7,4 @@ export const homesQuery = z.strictObject({
 })
 export const homeParams = z.strictObject({ id })
 
-const version = z.coerce.number().int().min(1)
-export const voidForm = z.strictObject({ reason: filledText(500), version })
+export const partPageParams = z.strictObject({ id, partId: id })

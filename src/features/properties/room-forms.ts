@@ -1,0 +1,43 @@
+import { z } from 'zod'
+import { problem } from '../../platform/http/problem.ts'
+import { readTypedNumber } from '../../web/read-typed-number.ts'
+import { newFoundationArea, newTestLocation } from './schemas.ts'
+
+export const roomForm = z
+  .strictObject({
+    name: newTestLocation.shape.name,
+    floor: z.coerce.number().int().min(-5).max(120).default(0),
+    roomKind: newTestLocation.shape.roomKind,
+    livedIn: z.enum(['yes', 'no']).optional(),
+    foundationAreaId: newTestLocation.shape.foundationAreaId,
+  })
+  .transform(({ livedIn, ...room }) => ({ ...room, livedIn: livedIn === undefined ? null : livedIn === 'yes' }))
+
+const typedArea = z
+  .string()
+  .optional()
+  .transform((typed, context) => {
+    if (typed === undefined) return null
+    const read = readTypedNumber(typed)
+    if (read.ok && Number(read.value) > 0) return Number(read.value)
+    context.addIssue(read.ok ? `“${typed}” is no area: write it like 92` : read.fault)
+    return z.NEVER
+  })
+
+export const areaForm = z
+  .strictObject({
+    kind: newFoundationArea.shape.kind,
+    areaName: newFoundationArea.shape.name,
+    areaM2: typedArea,
+  })
+  .transform(({ areaName, ...area }) => ({ ...area, name: areaName }))
+
+/** The version and reason of a form that takes something out; its reason field is named after what it takes out. */
+export function removalFrom(body: unknown): { version: number; reason: string } {
+  const typed = (body ?? {}) as Readonly<Record<string, unknown>>
+  const reason = Object.entries(typed).find(([name]) => name.startsWith('reason-'))?.[1]
+  const version = Number(typed.version)
+  if (typeof reason === 'string' && reason.trim() !== '' && reason.length <= 500 && Number.isSafeInteger(version))
+    return { version, reason: reason.trim() }
+  throw problem(422, 'impossible', 'Say in a few words why it is taken out; go back and fill in “Why”.')
+}
