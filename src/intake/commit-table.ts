@@ -1,10 +1,7 @@
 import { addTestLocation } from '../features/properties/change-parts.ts'
 import { createProperty } from '../features/properties/create-property.ts'
-import type { PropertyColumns } from '../features/properties/rows.ts'
-import { newProperty } from '../features/properties/schemas.ts'
 import { settleAddress } from '../features/properties/settle-address.ts'
 import { recordTest, type TestToRecord } from '../features/tests/record-test.ts'
-import { newTest } from '../features/tests/schemas.ts'
 import type { Tx } from '../platform/db/client.ts'
 import type { Act } from '../platform/db/record-write.ts'
 import { problem } from '../platform/http/problem.ts'
@@ -16,6 +13,7 @@ import type { ReadTable } from './results-table/read-table.ts'
 import type { TableReading } from './results-table/table-reading.ts'
 import { compareTable, type HomeRows, instantOfMoment, type TableDryRun } from './try-table.ts'
 
+type PropertyColumns = Awaited<ReturnType<typeof settleAddress>>
 /** The addresses of homes to be taken up, located before the transaction, by the key of the home. */
 export type SettledHomes = ReadonlyMap<string, PropertyColumns>
 
@@ -42,16 +40,13 @@ function refuseBadRows(dryRun: TableDryRun): void {
     )
 }
 
-const newHome = (wanted: ResultRow['home'], { constants }: TableReading) =>
-  newProperty.parse({
-    street: wanted.street,
-    unit: wanted.unit,
-    city: wanted.city,
-    region: wanted.region,
-    postcode: wanted.postcode,
-    country: constants.country,
-    ...(constants.zone ? { zone: constants.zone } : {}),
-  })
+const newHome = ({ street, unit, city, region, postcode }: ResultRow['home'], { constants }: TableReading) => ({
+  ...{ street, unit, city, region, postcode },
+  country: constants.country,
+  zone: constants.zone ?? undefined,
+  foundationAreas: [],
+  testLocations: [],
+})
 
 /** Writes every new row as a test of its home, homes that are new with it. One transaction: all or nothing. */
 export async function commitTable(
@@ -120,20 +115,16 @@ function testOf(
   importBatchId: string,
   { constants }: TableReading,
 ): TestToRecord {
-  const iso = (ms: number | null) => (ms === null ? null : new Date(ms).toISOString())
-  const [startAt, stopAt] = [iso(instantOfMoment(row.start, zone)), iso(instantOfMoment(row.stop, zone))]
-  const { value, unit, qualifier, uncertainty } = row
-  const said = newTest.parse({
-    purpose: row.purpose,
-    method: row.method,
+  const [startAt, stopAt] = [instantOfMoment(row.start, zone), instantOfMoment(row.stop, zone)]
+  const { purpose, method, value, unit, qualifier, uncertainty, kitNumber, laboratory } = row
+  return {
+    ...{ purpose, method, laboratory, importBatchId },
     source: constants.source,
     setAt: startAt,
     pickedUpAt: stopAt,
     resultInAt: stopAt,
-    laboratory: row.laboratory,
     exposures: [
-      { locationId, kitNumber: row.kitNumber, startAt, stopAt, result: { value, unit, qualifier, uncertainty } },
+      { role: 'measurement', locationId, kitNumber, startAt, stopAt, result: { value, unit, qualifier, uncertainty } },
     ],
-  })
-  return { ...said, importBatchId }
+  }
 }

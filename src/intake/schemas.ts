@@ -1,6 +1,5 @@
 import { z } from 'zod'
-import { newExposure, newTest } from '../features/tests/schemas.ts'
-import { filledText, id, instantOut } from '../platform/http/scalars.ts'
+import { filledText, id, instantIn, instantOut, text } from '../platform/http/scalars.ts'
 import { isUploadedFile, type UploadedFile } from '../platform/http/upload-body.ts'
 import { COLUMN_ROLES, readingSchema } from './monitor-file/reading.ts'
 import { tableReadingSchema } from './results-table/table-reading.ts'
@@ -45,22 +44,38 @@ export const toldOfTable = z
   })
   .meta({ id: 'ToldOfTable', description: 'Parts of a table’s reading that are told; the rest is read off the file' })
 
-const { locationId, deviceId, kitNumber, heightCm, fromOpeningCm, fromExteriorWallCm, fromHeatCm, fromObjectCm } =
-  newExposure.shape
+const centimetres = z.number().min(0).max(10_000).nullish()
 const placed = z.strictObject({
-  locationId,
-  deviceId,
-  kitNumber,
-  heightCm,
-  fromOpeningCm,
-  fromExteriorWallCm,
-  fromHeatCm,
-  fromObjectCm,
+  locationId: id.nullish(),
+  deviceId: id.nullish(),
+  heightCm: centimetres,
+  fromOpeningCm: centimetres,
+  fromExteriorWallCm: centimetres,
+  fromHeatCm: centimetres,
+  fromObjectCm: centimetres,
 })
+const yesNoUnknown = z.enum(['yes', 'no', 'unknown']).optional()
 
-const newTestOfRecord = newTest
-  .omit({ method: true, exposures: true, resultInAt: true })
-  .extend({ propertyId: id, exposure: placed })
+const newTestOfRecord = z
+  .strictObject({
+    propertyId: id,
+    purpose: tableReadingSchema.shape.constants.shape.purpose.unwrap(),
+    systemId: id.nullish(),
+    followsTestId: id.nullish(),
+    source: tableReadingSchema.shape.constants.shape.source.optional(),
+    sourceName: text(200).optional(),
+    setAt: instantIn.nullish(),
+    setBy: text(200).optional(),
+    pickedUpAt: instantIn.nullish(),
+    pickedUpBy: text(200).optional(),
+    closedSince: instantIn.nullish(),
+    closedDuring: yesNoUnknown,
+    severeWeather: yesNoUnknown,
+    systemRunning: yesNoUnknown,
+    tampering: yesNoUnknown,
+    conditionsNote: text(2000).optional(),
+    exposure: placed,
+  })
   .meta({ id: 'NewTestOfRecord', description: 'A new test at a home, by a continuous monitor' })
 const waitingExposure = z
   .strictObject({

@@ -100,7 +100,7 @@ describe('a table of single results', () => {
   it('reads a cell that runs over lines and refuses a quote never closed', () => {
     const over = TABLE.replace('12 Foundry Lane', '"12 Foundry Lane\nRear"')
     expect(read(over).rows.map(({ line, home }) => [line, home.street])).toEqual([
-      [2, '12 Foundry Lane\nRear'],
+      [2, '12 Foundry Lane Rear'],
       [4, '8 Quay Street, Rear'],
     ])
     expect(read(`${TABLE}"9 Elm,Duluth\n`).faults).toMatchObject([

@@ -1,3 +1,4 @@
+import type { RadonUnit, TestMethod, TestPurpose } from '../../domain/facts.ts'
 import { type DecimalMark, isMissing, numberIn } from '../monitor-file/number-cell.ts'
 import { type DateOrder, dateIn, stampIn, timeIn, wallTimeOf } from '../monitor-file/stamp.ts'
 import { unitIn, withoutUnit } from '../monitor-file/unit-text.ts'
@@ -20,13 +21,13 @@ export type ResultRow = {
   }
   readonly location: string
   readonly floor: number | null
-  readonly method: string
-  readonly purpose: string
+  readonly method: TestMethod
+  readonly purpose: TestPurpose
   readonly start: WallMoment | null
   readonly stop: WallMoment | null
   readonly value: string
   readonly qualifier: '=' | '<' | '>'
-  readonly unit: 'pCi/L' | 'Bq/m3'
+  readonly unit: RadonUnit
   readonly uncertainty: string | null
   readonly kitNumber: string | null
   readonly laboratory: string
@@ -45,13 +46,25 @@ export type RowRead =
 
 type Settled = TableReading & { readonly decimalMark: DecimalMark; readonly dateOrder: DateOrder }
 const NOON_S = 12 * 3600
+/** What the records of a home, a location and a test hold. */
+const LONGEST: readonly (readonly [TableRole, number])[] = [
+  ['street', 200],
+  ['unit-of-home', 40],
+  ['city', 100],
+  ['region', 60],
+  ['postcode', 20],
+  ['location', 100],
+  ['kit-number', 60],
+  ['laboratory', 200],
+]
+const MOST_DIGITS = /^\d{1,9}(?:\.\d{1,6})?$/
 
 /** Reads one row; every bad cell is told, not only the first. */
 export function readResultRow(line: number, cells: readonly string[], reading: TableReading): RowRead {
   const settled = reading as Settled
   const { constants } = reading
   const faults: RowFault[] = []
-  const cell = (role: TableRole): string => cells[indexOfRole(reading, role)] ?? ''
+  const cell = (role: TableRole): string => (cells[indexOfRole(reading, role)] ?? '').replace(/\s+/g, ' ')
   const bad = (role: TableRole, problem: string, remedy: string): null => {
     const column = reading.columns.find(c => c.role === role)
     faults.push({
@@ -64,6 +77,8 @@ export function readResultRow(line: number, cells: readonly string[], reading: T
     return null
   }
   const text = (role: TableRole, constant: string | null = null) => cell(role) || constant || ''
+  for (const [role, most] of LONGEST)
+    if (cell(role).length > most) bad(role, `is longer than ${most} characters`, 'Shorten it.')
   const value =
     resultIn(cell('value'), settled.decimalMark) ?? bad('value', 'is no result', 'Write a number, or < and a number.')
   const unit =
@@ -130,7 +145,9 @@ function decimalIn(cell: string, mark: DecimalMark): string | null {
   const number = numberIn(cell, mark)
   if (!number || number.mantissa < 0) return null
   const digits = String(number.mantissa).padStart(number.decimals + 1, '0')
-  return number.decimals === 0 ? digits : `${digits.slice(0, -number.decimals)}.${digits.slice(-number.decimals)}`
+  const whole = digits.slice(0, digits.length - number.decimals)
+  const text = number.decimals === 0 ? whole : `${whole}.${digits.slice(-number.decimals)}`
+  return MOST_DIGITS.test(text) ? text : null
 }
 
 function resultIn(cell: string, mark: DecimalMark): Pick<ResultRow, 'value' | 'qualifier'> | null {

@@ -1,3 +1,4 @@
+import type { TestMethod, TestPurpose } from '../../domain/facts.ts'
 import type { TableRole } from './table-reading.ts'
 
 const NAMES: readonly (readonly [TableRole, RegExp])[] = [
@@ -28,14 +29,14 @@ export function roleOfHeader(name: string, taken: ReadonlySet<TableRole>): Table
   return NAMES.find(([role, pattern]) => !taken.has(role) && pattern.test(words))?.[0] ?? 'ignored'
 }
 
-const METHODS: readonly (readonly [string, RegExp])[] = [
+const METHODS: readonly (readonly [TestMethod, RegExp])[] = [
   ['continuous-monitor', /continuous|monitor|\bcrm\b|electronic|digital/],
   ['liquid-scintillation', /liquid|scintillation|\bls\b/],
   ['activated-charcoal', /charcoal|canister|\bac\b|carbon/],
   ['electret', /electret|\be[- ]?perm\b|\beic?\b/],
   ['alpha-track', /alpha|track|\batd?\b|\bad\b/],
 ]
-const PURPOSES: readonly (readonly [string, RegExp])[] = [
+const PURPOSES: readonly (readonly [TestPurpose, RegExp])[] = [
   ['post-mitigation', /post|after|clearance/],
   ['real-estate', /real|sale|transaction|purchase/],
   ['follow-up', /follow|confirm|second/],
@@ -43,7 +44,7 @@ const PURPOSES: readonly (readonly [string, RegExp])[] = [
   ['pre-mitigation', /pre|initial|screen|first|before/],
 ]
 
-const named = (words: readonly (readonly [string, RegExp])[], text: string): string | null =>
+const named = <T extends string>(words: readonly (readonly [T, RegExp])[], text: string): T | null =>
   words.find(([name, pattern]) => name === text.toLowerCase() || pattern.test(text.toLowerCase()))?.[0] ?? null
 
 export const methodNamed = (text: string) => named(METHODS, text)
