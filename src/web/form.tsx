@@ -20,6 +20,8 @@ export type FormProps = PropsWithChildren<{
   grave?: boolean
   /** Keeps what is typed in this tab until it is sent, under this name. */
   draft?: string
+  /** Keeps the button in the thumb's half of a phone's screen while the form is scrolled: for short forms on site. */
+  atThumb?: boolean
   id?: string
 }>
 
@@ -54,7 +56,7 @@ export function Form(props: FormProps): JSX.Element {
       {version === undefined ? '' : <input type="hidden" name="version" value={String(version)} />}
       <ErrorSummary faults={faults} />
       {props.children}
-      <div class="actions">
+      <div class={props.atThumb ? 'actions at-thumb' : 'actions'}>
         <button type="submit" class={grave ? 'grave' : 'primary'} safe>
           {submit}
         </button>

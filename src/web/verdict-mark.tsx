@@ -6,7 +6,7 @@ type Marked = Pick<Verdict, 'outcome' | 'reason' | 'level'>
 
 // Each sign differs in outline, so that it is told apart on a black-and-white page.
 const signs: Record<VerdictOutcome, string> = {
-  below: 'M3 10 H17 M6 14 H14',
+  below: 'M2 4 H18 M10 9 V17 M6 13 L10 17 L14 13',
   'at-or-above': 'M10 3 L18 17 H2 Z',
   'needs-follow-up': 'M10 3 L18 10 L10 17 L2 10 Z',
   disagreement: 'M3 6 H17 M3 14 H17 M15 2 L5 18',

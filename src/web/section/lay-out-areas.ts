@@ -22,7 +22,7 @@ function shares(areas: readonly Area[]): readonly number[] {
   const known = areas.every(area => area.areaM2 !== null)
   const raw = areas.map(area => (known ? (area.areaM2 ?? 1) : 1))
   // Rooms have to fit into what is deep, so it is drawn wider than it may be.
-  const least = areas.map(area => (deep(area.kind) ? 0.7 : 0.18))
+  const least = areas.map(area => (deep(area.kind) ? 0.85 : 0.18))
   const total = raw.reduce((sum, size) => sum + size, 0)
   const lifted = raw.map((size, index) => Math.max(least[index]!, size / total))
   const sum = lifted.reduce((a, b) => a + b, 0)

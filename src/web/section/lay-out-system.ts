@@ -22,7 +22,7 @@ export function layOutSystem(system: SectionSystem, frame: SectionFrame, areas: 
   const roofY = roofAt(frame, riser.x)
   const top = (riser.outside ? frame.eaves : roofY) - 26
   const fanY = riser.outside ? frame.ground - 40 : (frame.eaves + roofY) / 2 + 4
-  const gaugeY = frame.ground - (riser.outside ? 96 : 58)
+  const gaugeY = frame.ground - (riser.outside ? 96 : 50)
   return [
     ...points,
     layOutPipe(system, { x: riser.x, y: top, w: 0, h: Math.max(...points.map(point => point.y), frame.runY) - top }),
@@ -53,7 +53,7 @@ function layOutPoints(system: SectionSystem, areas: readonly LaidArea[], riserX:
       label: point.name,
       value: point.areaId === null ? 'area not known' : `under ${area.label}`,
     } as const
-    const x = area.x + area.w - 16 - 22 * before - 11 * rank
+    const x = area.x + area.w - 14 - 22 * before - 11 * rank
     return element('suction-point', system, said, { x, y: area.floorY + 10, w: 14, h: 10 })
   })
 }

@@ -12,7 +12,7 @@ const joist = 22
 const soil = 58
 
 /** The room that risers of so many systems take beside the wall. */
-const shaftFor = (count: number): number => (count === 0 ? 0 : 16 + 16 * count)
+const shaftFor = (count: number): number => (count === 0 ? 0 : 12 + 22 * count)
 
 const onFloor = (facts: SectionFacts, floor: number) => facts.rooms.filter(room => room.floor === floor)
 
@@ -49,7 +49,7 @@ export function sectionOf(facts: SectionFacts): SectionModel {
     risers: facts.systems.map((system, index) => ({
       systemId: system.id,
       outside: system.pipe?.route === 'outside',
-      x: system.pipe?.route === 'outside' ? right + 14 + 14 * index : right - 16 - 16 * index,
+      x: system.pipe?.route === 'outside' ? right + 14 + 24 * index : right - 14 - 22 * index,
     })),
   }
   const rooms = [

@@ -51,8 +51,10 @@ function Fan({ element }: Drawn): JSX.Element {
 }
 
 /** A U-tube: liquid at two heights when there is a reading, an empty tube when there is none. */
-function Gauge({ element }: Drawn): JSX.Element {
-  const { x, y, h } = element
+function Gauge({ element, model }: Drawn): JSX.Element {
+  const { y, h } = element
+  // On the free side of its pipe: into the house, or away from the outer wall.
+  const x = element.x > model.frame.right ? element.x : element.x - 22
   const tube = `M${n(x + 6)} ${n(y - h / 2)}v${n(h - 5)}a5 5 0 0 0 10 0v-${n(h - 5)}`
   const liquid = `M${n(x + 6)} ${n(y - 3)}v${n(h / 2 - 2)}a5 5 0 0 0 10 0v-${n(h / 2 - 9)}`
   return (
