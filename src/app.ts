@@ -16,16 +16,19 @@ import { companyRoutes } from './features/company/routes.ts'
 import { createCustomer } from './features/customers/create-customer.ts'
 import { customersPages } from './features/customers/pages.tsx'
 import { customersRoutes } from './features/customers/routes.ts'
+import { markMailRefused } from './features/customers/stop-mails.ts'
 import { devicesRoutes } from './features/devices/routes.ts'
+import { notesPages } from './features/documents/pages.tsx'
 import { notesRoutes } from './features/documents/routes.ts'
 import { policiesRoutes } from './features/policies/routes.ts'
 import { eventRoutes } from './features/properties/event-routes.ts'
-import { newHomePages } from './features/properties/new-home-pages.tsx'
-import { homePages } from './features/properties/pages.tsx'
+import { propertiesPages } from './features/properties/page-routes.ts'
 import { partRoutes } from './features/properties/part-routes.ts'
 import { peopleRoutes } from './features/properties/people-routes.ts'
 import { propertiesRoutes } from './features/properties/routes.ts'
 import { standingRoutes } from './features/properties/standing-routes.ts'
+import { homeownerMails } from './features/reminders/homeowner-mails.ts'
+import { reminderWork } from './features/reminders/jobs.ts'
 import { searchPages } from './features/search/pages.tsx'
 import { searchRoutes } from './features/search/routes.ts'
 import { accountPages } from './features/staff/account-pages.tsx'
@@ -93,8 +96,8 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(oauthRoutes(deps, issuer))
   await app.register(metadataRoutes(issuer))
   await app.register(customersPages(deps))
-  await app.register(newHomePages(deps, createCustomer))
-  await app.register(homePages(deps))
+  await app.register(propertiesPages(deps, createCustomer))
+  await app.register(notesPages(deps))
   await app.register(todayPages(deps))
   await app.register(testsPages(deps))
   await app.register(searchPages(deps))
@@ -117,9 +120,12 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
 const minute = 60_000
 
 /** What this process works at in the background. */
-export function workOf({ db, clock }: Deps): { handlers: Handlers; periodic: readonly Periodic[] } {
+export function workOf(deps: Deps): { handlers: Handlers; periodic: readonly Periodic[] } {
+  const { db, clock } = deps
+  const reminders = reminderWork(deps, homeownerMails(deps, markMailRefused))
   return {
     handlers: {
+      ...reminders.handlers,
       'restand-due': async () => void (await restandDue(db, clock.now())),
       'seal-audit': async () => void (await sealAudit(db)),
       'forget-old': () =>
@@ -131,6 +137,7 @@ export function workOf({ db, clock }: Deps): { handlers: Handlers; periodic: rea
         }),
     },
     periodic: [
+      ...reminders.periodic,
       { name: 'restand-due', everyMs: minute },
       { name: 'seal-audit', everyMs: minute },
       { name: 'forget-old', everyMs: 60 * minute },

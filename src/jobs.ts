@@ -5,6 +5,7 @@ const nothing = z.object({})
 
 export const jobs = {
   'send-mails': nothing,
+  'sweep-reminders': nothing,
   'restand-due': nothing,
   'seal-audit': nothing,
   'forget-old': nothing,

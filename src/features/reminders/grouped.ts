@@ -1,0 +1,11 @@
+/** Rows by a key, in the order in which the keys first come. */
+export function grouped<T, K>(rows: readonly T[], keyOf: (row: T) => K): [K, T[]][] {
+  const groups = new Map<K, T[]>()
+  for (const row of rows) {
+    const key = keyOf(row)
+    const group = groups.get(key)
+    if (group) group.push(row)
+    else groups.set(key, [row])
+  }
+  return [...groups]
+}

@@ -1,0 +1,92 @@
+import { localDayOf } from '../../domain/calendar/local-day.ts'
+import { linkTokenFor } from '../../platform/auth/link-token.ts'
+import type { Tx } from '../../platform/db/client.ts'
+import type { Deps } from '../../platform/deps.ts'
+import type { KeptMail } from '../../platform/mail/message.ts'
+import type { MailOwner } from '../../platform/mail/send-due-mails.ts'
+import { paths } from '../../web/paths.ts'
+import { readLetterhead } from './company-queries.ts'
+import { grouped } from './grouped.ts'
+import { fillPages, type Letter } from './letter.tsx'
+import { keepLetter, personOf, settleNoticesByMail } from './mail-queries.ts'
+import { type CarriedNotice, carriedNotices, giveBack, settleNotices } from './notice-queries.ts'
+import { reminderMail } from './reminder-mail.tsx'
+
+/** Notes that a server refused a person's address for good, in its own words: the write of another feature. */
+export type MarkRefused = (tx: Tx, now: number, customerId: string, reply: string) => Promise<unknown>
+
+/** How mails to homeowners are checked, filled and settled. What has gone in the meantime is not sent. */
+export function homeownerMails({ clock, config, db }: Deps, markRefused: MarkRefused): MailOwner {
+  const addressOf = (linkId: string) => config.publicUrl + paths.homeowner(linkTokenFor(config.linkKeys, linkId))
+  return {
+    async whyDropped(tx, mail) {
+      const person = mail.customerId === null ? null : await personOf(tx, mail.customerId)
+      if (person?.stopped) {
+        if (mail.kind === 'reminder') await dropUnwanted(tx, mail, clock.now())
+        return `${person.name} asked for no more mails.`
+      }
+      return mail.kind === 'reminder' ? dropUnwanted(tx, mail, clock.now()) : null
+    },
+    async asOfNow(tx, mail) {
+      const letter = mail.kind === 'reminder' ? await anew(tx, mail, clock.now()) : mail
+      const fill = (body: string) => fillPages(body, addressOf)
+      return { ...mail, ...letter, textBody: fill(letter.textBody), htmlBody: fill(letter.htmlBody) }
+    },
+    linksOf: ({ linkId }) => ({
+      page: linkId === null ? null : addressOf(linkId),
+      unsubscribe: linkId === null ? null : `${addressOf(linkId)}/stop`,
+    }),
+    async settled(tx, mail, outcome) {
+      await settleNoticesByMail(tx, mail.id, clock.now())
+      if (outcome.kind === 'permanent' && mail.customerId !== null)
+        await markRefused(tx, clock.now(), mail.customerId, outcome.reply)
+    },
+    async sender() {
+      const { name, replyTo } = await readLetterhead(db)
+      return { from: `"${name.replaceAll(/["\\\r\n]/g, '')}" <${plain(config.mailFrom)}>`, replyTo: replyTo || null }
+    },
+  }
+}
+
+const plain = (from: string) => /<([^<>]+)>\s*$/.exec(from)?.[1] ?? from
+
+/** Closes the notices whose reason has gone; gives the first reason when none is left to send. */
+async function dropUnwanted(tx: Tx, mail: KeptMail, now: number): Promise<string | null> {
+  const carried = await carriedNotices(tx, mail.id, now)
+  const gone = carried.filter(notice => notice.why !== null)
+  // A rung whose day moved ahead was never sent: it comes again in its own time.
+  const moved = gone.filter(notice => notice.why === 'Its day has moved.')
+  if (moved.length > 0)
+    await giveBack(
+      tx,
+      moved.map(notice => notice.noticeId),
+    )
+  for (const { noticeId, why } of gone) await settleNotices(tx, [noticeId], 'dropped', why, now)
+  // Sent again from the outbox after it was held or had failed.
+  const back = carried.filter(notice => notice.why === null && notice.state !== 'queued')
+  await settleNotices(
+    tx,
+    back.map(notice => notice.noticeId),
+    'queued',
+    null,
+    now,
+  )
+  return gone.length < carried.length ? null : (gone[0]?.why ?? 'Nothing it was about is left.')
+}
+
+/** The reminder as the facts are now; kept, so that the outbox shows what was sent. */
+async function anew(tx: Tx, mail: KeptMail, now: number): Promise<Letter> {
+  const owed = (await carriedNotices(tx, mail.id, now)).filter(isSendable)
+  const company = await readLetterhead(tx)
+  const letter = reminderMail({
+    company,
+    name: mail.toName,
+    homes: grouped(owed, notice => notice.linkId).map(([linkId, notices]) => ({ linkId, owed: notices })),
+    today: localDayOf(now, company.zone),
+  })
+  if (letter.textBody !== mail.textBody || letter.subject !== mail.subject) await keepLetter(tx, mail.id, letter)
+  return letter
+}
+
+const isSendable = (notice: CarriedNotice): notice is CarriedNotice & { linkId: string } =>
+  notice.why === null && notice.linkId !== null

@@ -1,0 +1,56 @@
+import type { ExposureAnswer } from '../../domain/answers.ts'
+import { localDayOf } from '../../domain/calendar/local-day.ts'
+import type { Instant } from '../../domain/facts.ts'
+import { weekdayWords } from '../../web/day-words.ts'
+import { conversionWords, quantityWords } from '../../web/quantity-text.tsx'
+import { verdictWords } from '../../web/verdict-mark.tsx'
+import type { Letterhead } from './company-queries.ts'
+import { becauseWords, owedWords } from './found-words.ts'
+import { type Letter, LetterDocument, letterText, PageButton, Paragraph, pageBlank } from './letter.tsx'
+import type { ResultToTell } from './result-queries.ts'
+
+/** Tells the owner what a test found, room by room, what it means and what is due next. */
+export function resultMail(company: Letterhead, result: ResultToTell, linkId: string, now: Instant): Letter {
+  const subject = `Radon result: ${result.address}`
+  const lines = linesOf(result, now)
+  const text = [result.address, ...lines, `The page of your home: ${pageBlank(linkId)}`].join('\n')
+  return {
+    subject,
+    textBody: letterText(company, result.customerName, [text]),
+    htmlBody: String(
+      <LetterDocument title={subject} company={company} name={result.customerName}>
+        <h1 style="margin:0 0 8px;font-size:21px;line-height:1.25" safe>
+          {result.address}
+        </h1>
+        {lines.map(line => (
+          <Paragraph>{line}</Paragraph>
+        ))}
+        <PageButton linkId={linkId} words="Open the page of your home" />
+        <p style="margin:0 0 24px"></p>
+      </LetterDocument>,
+    ),
+  }
+}
+
+function linesOf({ test, verdict, owed, zone }: ResultToTell, now: Instant): string[] {
+  const today = localDayOf(now, zone)
+  const ended = test?.stopAt ? ` ended on ${weekdayWords(localDayOf(test.stopAt, zone))}` : ''
+  const next = owed?.find(one => one.owedBy === 'homeowner')
+  return [
+    `The radon test at your home${ended}.`,
+    ...(test?.exposures ?? []).filter(isMeasurement).map(roomWords),
+    ...(test?.validity === 'invalid'
+      ? ['The conditions of the test were not met, so it decides nothing. A new test is needed.']
+      : verdict
+        ? [`Where your home stands: ${verdictWords(verdict)}.`]
+        : []),
+    ...(next ? [owedWords(next, today), becauseWords(next)] : []),
+  ]
+}
+
+const isMeasurement = ({ role, result }: ExposureAnswer) => role === 'measurement' && result !== null
+
+function roomWords({ locationName, result }: ExposureAnswer): string {
+  const conversion = conversionWords(result!)
+  return `${locationName || 'Where it stood'}: ${quantityWords(result!)}${conversion === null ? '' : ` (${conversion})`}.`
+}
