@@ -165,7 +165,7 @@ export const homes: readonly DemoHome[] = [
   {
     key: 'meadow',
     owner: 'heron',
-    ownerSinceYearsAgo: 7,
+    ownerSinceYearsAgo: 0.4,
     street: '31 Meadowsweet Way',
     ...minnesota,
     yearBuilt: 1991,
@@ -248,6 +248,15 @@ export const homes: readonly DemoHome[] = [
     street: '19 Orchard Steps',
     ...minnesota,
     yearBuilt: 1983,
+    ...slabBungalow,
+  },
+  {
+    key: 'fold',
+    owner: 'mallow',
+    ownerSinceYearsAgo: 0.3,
+    street: '14 Sheepfold Road',
+    ...minnesota,
+    yearBuilt: 1954,
     ...slabBungalow,
   },
 ]

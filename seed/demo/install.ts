@@ -24,7 +24,8 @@ export async function install(
   const built = t.at(told.daysAgo, '15:00')
   const day = told.undated ? {} : { installed: { at: built } }
   const started = told.undated || told.notStarted ? [] : [{ kind: 'first-start' as const, when: { at: built } }]
-  const completed = told.undated ? [] : [{ kind: 'completed' as const, when: { at: built + 3_600_000 } }]
+  const completed =
+    told.undated || told.notStarted ? [] : [{ kind: 'completed' as const, when: { at: built + 3_600_000 } }]
   const { systemId } = await installSystem(t.tx, t.act(built + 7_200_000), t.propertyId, {
     tag: told.tag ?? null,
     type: told.type ?? 'sub-slab-suction',

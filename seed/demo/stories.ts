@@ -303,6 +303,24 @@ export const stories: Readonly<Record<string, Story>> = {
     await monitorTest(t, { purpose: 'retest', daysAgo: year + 20, mean: 1.4, room: 'Living room', systemId })
     await turn(t, systemId, 'off', 120, 'Owner says the hum kept them awake')
   },
+
+  // A number from a folder, without a date: it says nothing until somebody finds the report.
+  async fold(t) {
+    const now = t.act(t.at(90))
+    await recordTest(t.tx, now, t.propertyId, {
+      purpose: 'pre-mitigation',
+      method: 'activated-charcoal',
+      source: 'other-company',
+      sourceName: 'a report nobody can find',
+      exposures: [
+        {
+          role: 'measurement',
+          locationId: t.room('Living room'),
+          result: { value: '4.6', unit: 'pCi/L', qualifier: '=', uncertainty: null },
+        },
+      ],
+    })
+  },
 }
 
 async function callback(
