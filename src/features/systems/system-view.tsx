@@ -1,0 +1,147 @@
+import { localDayOf } from '../../domain/calendar/local-day.ts'
+import type { Instant } from '../../domain/facts.ts'
+import { Empty } from '../../web/list.tsx'
+import { paths } from '../../web/paths.ts'
+import { Table, Text } from '../../web/table.tsx'
+import { InstantText, WhenText } from '../../web/when-text.tsx'
+import { additionTitles } from './addition-forms.tsx'
+import type { SystemHome } from './page-queries.ts'
+import { additions } from './read-system-form.ts'
+import type { SystemRow } from './rows.ts'
+import { componentWords, eventWords, gaugeRoleWords, installedByWords, typeWords } from './words.ts'
+
+type Props = { readonly system: SystemRow; readonly home: SystemHome; readonly now: Instant }
+
+/** A system: what it is made of, since when, what happened to it, what its gauge has shown. */
+export function SystemView({ system, home, now }: Props): JSX.Element {
+  const baseline = system.gaugeReadings.find(reading => reading.role === 'start-up' || reading.role === 'adopted')
+  const today = localDayOf(now, home.zone)
+  return (
+    <>
+      <p class="above">
+        <a href={paths.home(home.id)} safe>
+          {home.address}
+        </a>
+      </p>
+      <h1 safe>{system.tag ? `${typeWords[system.type]}, tag ${system.tag}` : typeWords[system.type]}</h1>
+      {system.voidedAt === null ? (
+        ''
+      ) : (
+        <p class="note" safe>{`Voided: ${system.voidReason ?? ''}. It counts for nothing.`}</p>
+      )}
+      <p safe>
+        {`${system.active ? 'Driven by a fan' : 'A passive pipe'}; installed by ${installedByWords[system.installedBy]}${system.installerName ? ` (${system.installerName})` : ''}.`}
+      </p>
+      <p>
+        {baseline ? (
+          <strong
+            safe
+          >{`The gauge stood at ${baseline.value} ${baseline.unit} at ${gaugeRoleWords[baseline.role]}.`}</strong>
+        ) : (
+          <span class="unknown">No gauge reading from the start-up is on record.</span>
+        )}
+      </p>
+      <ul class="links">
+        {additions.map(kind => (
+          <li>
+            <a href={paths.systemStep(system.id, kind)} safe>
+              {additionTitles[kind]}
+            </a>
+          </li>
+        ))}
+        <li>
+          <a href={paths.systemStep(system.id, 'void')}>Void this system</a>
+        </li>
+      </ul>
+      <Parts system={system} home={home} today={today} />
+      <Events system={system} home={home} today={today} />
+      <Gauge system={system} home={home} today={today} />
+      {system.note ? <p safe>{system.note}</p> : ''}
+    </>
+  )
+}
+
+type Dated = { readonly system: SystemRow; readonly home: SystemHome; readonly today: string }
+
+const Parts = ({ system, home, today }: Dated): JSX.Element => (
+  <section>
+    <h2>Parts</h2>
+    {system.components.length + system.suctionPoints.length === 0 ? (
+      <Empty text="No part is on record." href={paths.systemStep(system.id, 'component')} step="Add a part" />
+    ) : (
+      <Table
+        caption="Parts with their days"
+        quietCaption
+        columns={['Part', 'Model', 'Serial or lot', 'Where', 'In', 'Out'].map(words => ({ words }))}
+        rows={[
+          ...system.components.map(part => [
+            <Text>{componentWords[part.kind]}</Text>,
+            <Text>{part.model || 'not known'}</Text>,
+            <Text>{part.serial || part.lot || 'not known'}</Text>,
+            <Text>{part.place}</Text>,
+            <WhenText when={part.installed} zone={home.zone} today={today} />,
+            part.removed ? <WhenText when={part.removed} zone={home.zone} today={today} /> : <Text>in place</Text>,
+          ]),
+          ...system.suctionPoints.map(point => [
+            <Text>Suction point</Text>,
+            <Text>{point.name}</Text>,
+            <Text> </Text>,
+            <Text>{home.areas.find(area => area.id === point.foundationAreaId)?.name ?? ''}</Text>,
+            <WhenText when={{ at: point.since, edtf: null }} zone={home.zone} today={today} />,
+            point.until === null ? (
+              <Text>in place</Text>
+            ) : (
+              <InstantText at={point.until} zone={home.zone} today={today} />
+            ),
+          ]),
+        ]}
+      />
+    )}
+  </section>
+)
+
+const Events = ({ system, home, today }: Dated): JSX.Element => (
+  <section>
+    <h2>What happened to it</h2>
+    {system.events.length === 0 ? (
+      <Empty
+        text="Nothing is on record: not even its first start."
+        href={paths.systemStep(system.id, 'event')}
+        step="Record its first start"
+      />
+    ) : (
+      <Table
+        caption="Dated events"
+        quietCaption
+        columns={[{ words: 'When' }, { words: 'What' }, { words: 'Note' }]}
+        rows={system.events.map(event => [
+          <WhenText when={event.when} zone={home.zone} today={today} />,
+          <Text>{eventWords[event.kind]}</Text>,
+          <Text>{event.note}</Text>,
+        ])}
+      />
+    )}
+  </section>
+)
+
+const Gauge = ({ system, home, today }: Dated): JSX.Element => (
+  <section>
+    <h2>The gauge</h2>
+    <p class="hint">The gauge shows pressure, never radon.</p>
+    {system.gaugeReadings.length === 0 ? (
+      <Empty text="No reading is on record." href={paths.systemStep(system.id, 'gauge')} step="Read the gauge" />
+    ) : (
+      <Table
+        caption="Gauge readings"
+        quietCaption
+        columns={[{ words: 'When' }, { words: 'Reading', numeric: true }, { words: 'Read' }, { words: 'By' }]}
+        rows={system.gaugeReadings.map(reading => [
+          <InstantText at={reading.at} zone={home.zone} today={today} />,
+          <Text>{`${reading.value} ${reading.unit}`}</Text>,
+          <Text>{gaugeRoleWords[reading.role]}</Text>,
+          <Text>{reading.readBy}</Text>,
+        ])}
+      />
+    )}
+  </section>
+)
