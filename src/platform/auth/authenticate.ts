@@ -43,7 +43,7 @@ export function authenticate(app: FastifyInstance, lookups: Lookups): void {
   })
   app.addHook('preHandler', async request => {
     const { scope, noCsrf } = request.routeOptions.config
-    if (scope !== undefined || noCsrf !== undefined || ['GET', 'HEAD', 'OPTIONS'].includes(request.method)) return
+    if (request.is404 || scope !== undefined || noCsrf !== undefined || isSafe(request.method)) return
     refuseForgery(request, request.csrfToken)
   })
 }
@@ -93,6 +93,8 @@ async function authenticateStaff(
     setVisitorCookie(request, reply, visitor)
   request.csrfToken = csrfTokenFor(sessionSecret, visitor)
 }
+
+const isSafe = (method: string) => ['GET', 'HEAD', 'OPTIONS'].includes(method)
 
 const wantsForms = (request: FastifyRequest) =>
   request.routeOptions.config.page !== undefined ||

@@ -42,6 +42,8 @@ export function openDatabase(options: { url: string; log: Logger; poolSize?: num
     application_name: 'underslab',
   })
   pool.on('error', error => options.log.warn({ err: error }, 'a database connection was lost while idle'))
+  // A connection that breaks while it is checked out emits too; the query that was running reports it.
+  pool.on('connect', client => client.on('error', () => {}))
   const prisma = new PrismaClient({ adapter: new PrismaPg({ connectionString: options.url, max: 2 }) })
   return {
     ...handleOn(pool),
@@ -68,9 +70,6 @@ function handleOn(client: pg.Pool | pg.PoolClient): Db {
 
 async function inTransaction<T>(pool: pg.Pool, work: (tx: Tx) => Promise<T>): Promise<T> {
   const client = await pool.connect()
-  // A connection that breaks while it is checked out emits here too; the query that was running reports it.
-  const ignore = () => {}
-  client.on('error', ignore)
   let broken: Error | undefined
   try {
     await client.query('begin')
@@ -83,7 +82,6 @@ async function inTransaction<T>(pool: pg.Pool, work: (tx: Tx) => Promise<T>): Pr
     })
     throw error
   } finally {
-    client.off('error', ignore)
     client.release(broken)
   }
 }

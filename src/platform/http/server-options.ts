@@ -1,7 +1,7 @@
 import { type FastifyServerOptions, LogController } from 'fastify'
 import type { Deps } from '../deps.ts'
 import { requestIdOf } from './request-id.ts'
-import { answerBrokenRequest } from './socket-errors.ts'
+import { answerBadAddress, answerBrokenRequest } from './socket-errors.ts'
 
 export const kibibyte = 1024
 export const mebibyte = 1024 * kibibyte
@@ -32,6 +32,7 @@ export const serverOptions = ({ config, log }: Pick<Deps, 'config' | 'log'>): Fa
   onProtoPoisoning: 'error',
   onConstructorPoisoning: 'error',
   routerOptions: { maxParamLength: 200 },
+  frameworkErrors: (_error, _request, reply) => answerBadAddress(reply.raw, config),
   clientErrorHandler: (error, socket) => answerBrokenRequest(error, socket, config),
   ...{
     http: { headersTimeout: arrival.header * 1000, connectionsCheckingInterval: 1000, maxHeaderSize: 16 * kibibyte },

@@ -19,10 +19,23 @@ export function answerBrokenRequest(error: Error & { code?: string }, socket: So
     socket.destroy()
     return
   }
-  socket.end(rawProblem(problems[error.code ?? ''] ?? malformed, config), () => socket.destroySoon())
+  const problem = problems[error.code ?? ''] ?? malformed
+  const { headers, body } = rawProblem(problem, config)
+  const lines = Object.entries({ ...headers, connection: 'close' }).map(([name, value]) => `${name}: ${value}`)
+  const start = `HTTP/1.1 ${problem.status} ${STATUS_CODES[problem.status]}`
+  socket.end([start, ...lines, '', body].join('\r\n'), () => socket.destroySoon())
 }
 
-function rawProblem(problem: Problem, config: Config): string {
+const badAddress = new Problem(400, 'malformed-request', 'The address can not be decoded.')
+
+/** Answers an address that no route could even be sought for. */
+export function answerBadAddress(response: ServerResponse, config: Config): void {
+  const { headers, body } = rawProblem(badAddress, config)
+  response.writeHead(badAddress.status, headers)
+  response.end(body)
+}
+
+function rawProblem(problem: Problem, config: Config) {
   const id = newId()
   const body = JSON.stringify(problemBody(problem, config.publicUrl, id))
   const headers = {
@@ -30,8 +43,6 @@ function rawProblem(problem: Problem, config: Config): string {
     'x-request-id': id,
     'content-type': 'application/problem+json; charset=utf-8',
     'content-length': String(Buffer.byteLength(body)),
-    connection: 'close',
   }
-  const lines = Object.entries(headers).map(([name, value]) => `${name}: ${value}`)
-  return [`HTTP/1.1 ${problem.status} ${STATUS_CODES[problem.status]}`, ...lines, '', body].join('\r\n')
+  return { headers, body }
 }
