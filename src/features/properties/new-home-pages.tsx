@@ -9,24 +9,21 @@ import { act } from '../../platform/http/request-facts.ts'
 import { pageFacts } from '../../standing/page-facts.ts'
 import { Frame } from '../../web/frame.tsx'
 import { paths } from '../../web/paths.ts'
-import { readTypedDate } from '../../web/read-typed-date.ts'
+import type { Somebody } from './around-forms.ts'
 import { createProperty } from './create-property.ts'
 import type { HomeTyped } from './home-fields.tsx'
 import { newHomeForm } from './home-forms.ts'
 import { NewHomeForm } from './new-home-view.tsx'
-import { customerByEmail } from './people-queries.ts'
-import { impossible } from './refuse.ts'
 import type { NewProperty } from './schemas.ts'
 import { settleAddress } from './settle-address.ts'
+import { customerMeant, type TakeUpCustomer } from './somebody.ts'
+import { typedDay } from './typed-day.ts'
 
 const config = { page: ['owner', 'office'] as const }
 
-type Person = { readonly name: string; readonly phone?: string; readonly email?: string }
-/** How a person is taken up: their own feature's verb, handed in because a home's form asks for its owner too. */
-export type TakeUpCustomer = (tx: Tx, act: Act, person: Person) => Promise<{ readonly id: string }>
 type Entered = {
   home: NewProperty
-  owner: { name?: string | undefined; phone?: string | undefined; email?: string | undefined }
+  owner: Somebody
   since: string | null
 }
 
@@ -40,8 +37,8 @@ export const newHomePages =
       const read = readForm(newHomeForm, request.body)
       if (!read.ok) return formPage(request, reply, typed, read.problems)
       const made = await withFieldProblems(async () => {
-        const since = await sinceOf(request, read.data.owner.since)
         const settled = await settleAddress(read.data.home)
+        const since = typedDay(read.data.owner.since, settled, request.now, '/ownerSince')
         await submitting(request, reply, tx =>
           enter(tx, act(request), settled, { ...read.data, since }, takeUpCustomer),
         )
@@ -57,20 +54,9 @@ async function enter(
   { home, owner, since }: Entered,
   takeUpCustomer: TakeUpCustomer,
 ): Promise<string> {
-  const known = owner.email ? await customerByEmail(tx, owner.email) : null
-  const name = owner.name ?? owner.email
-  const ownerId = known ?? (name ? (await takeUpCustomer(tx, by, { ...owner, name })).id : null)
+  const ownerId = await customerMeant(tx, by, owner, takeUpCustomer)
   const made = await createProperty(tx, by, settled, { ...home, ownerId, ownerSince: since })
   return paths.home(made.id)
-}
-
-async function sinceOf(request: FastifyRequest, typed: string | undefined): Promise<string | null> {
-  if (typed === undefined) return null
-  const { zone, country } = await pageFacts(request)
-  const order = country === 'US' ? 'month-first' : 'day-first'
-  const day = readTypedDate(typed, { now: request.now, zone, order })
-  if (day.ok) return day.day
-  throw impossible([{ pointer: '/ownerSince', code: 'date', detail: day.fault }])
 }
 
 async function formPage(
