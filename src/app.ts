@@ -20,6 +20,7 @@ import { markMailRefused } from './features/customers/stop-mails.ts'
 import { devicesRoutes } from './features/devices/routes.ts'
 import { notesPages } from './features/documents/pages.tsx'
 import { notesRoutes } from './features/documents/routes.ts'
+import { policiesPages } from './features/policies/pages.tsx'
 import { policiesRoutes } from './features/policies/routes.ts'
 import { eventRoutes } from './features/properties/event-routes.ts'
 import { propertiesPages } from './features/properties/page-routes.ts'
@@ -98,6 +99,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(customersPages(deps))
   await app.register(propertiesPages(deps, createCustomer))
   await app.register(notesPages(deps))
+  await app.register(policiesPages(deps))
   await app.register(todayPages(deps))
   await app.register(testsPages(deps))
   await app.register(searchPages(deps))

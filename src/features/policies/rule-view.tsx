@@ -1,0 +1,87 @@
+import { paths } from '../../web/paths.ts'
+import { Table, Text } from '../../web/table.tsx'
+import { DayText } from '../../web/when-text.tsx'
+import type { PublishedPolicy } from './queries.ts'
+import { type RuleLine, ruleLines } from './rule-lines.ts'
+
+/** One version of a rule set: every rule with its value, its clause and whether it was checked. */
+export function RuleView({
+  policy,
+  versions,
+}: {
+  policy: PublishedPolicy
+  versions: readonly PublishedPolicy[]
+}): JSX.Element {
+  const { body } = policy
+  return (
+    <>
+      <h1 safe>{policy.title}</h1>
+      <p>
+        {'In force from '}
+        <DayText day={policy.effectiveFrom} />
+        {policy.effectiveUntil === null ? '' : ' until '}
+        {policy.effectiveUntil === null ? '' : <DayText day={policy.effectiveUntil} />}
+        <span safe>{policy.parentCode ? `; what it does not say stands in ${policy.parentCode}` : ''}</span>
+      </p>
+      {versions.length > 1 ? <Versions policy={policy} versions={versions} /> : ''}
+      <RuleTable caption="For every building" lines={ruleLines(body.rules, body.instruments)} />
+      {Object.entries(body.uses).map(([use, group]) => (
+        <RuleTable caption={`For a ${use.replaceAll('-', ' ')}`} lines={ruleLines(group, body.instruments)} />
+      ))}
+      {body.notes.length > 0 ? <Notes notes={body.notes} /> : ''}
+    </>
+  )
+}
+
+const Versions = ({
+  policy,
+  versions,
+}: {
+  policy: PublishedPolicy
+  versions: readonly PublishedPolicy[]
+}): JSX.Element => (
+  <nav aria-label="Versions">
+    <ul class="inline">
+      {versions.map(version => (
+        <li>
+          <a
+            href={paths.rule(version.code, version.effectiveFrom)}
+            aria-current={version.id === policy.id ? 'page' : undefined}
+            safe
+          >
+            {`From ${version.effectiveFrom}`}
+          </a>
+        </li>
+      ))}
+    </ul>
+  </nav>
+)
+
+const RuleTable = ({ caption, lines }: { caption: string; lines: readonly RuleLine[] }): JSX.Element =>
+  lines.length === 0 ? (
+    <></>
+  ) : (
+    <Table
+      caption={caption}
+      columns={[{ words: 'Rule' }, { words: 'Says' }, { words: 'Stands in' }, { words: 'Status' }]}
+      rows={lines.map(line => [
+        <Text>{line.name}</Text>,
+        <Text>{line.value}</Text>,
+        <Text>{line.clause}</Text>,
+        <span class={line.status} safe>
+          {line.status}
+        </span>,
+      ])}
+    />
+  )
+
+const Notes = ({ notes }: { notes: readonly string[] }): JSX.Element => (
+  <section>
+    <h2>Notes</h2>
+    <ul>
+      {notes.map(note => (
+        <li safe>{note}</li>
+      ))}
+    </ul>
+  </section>
+)

@@ -1,0 +1,47 @@
+import type { LocalDay } from '../../domain/facts.ts'
+import { Empty } from '../../web/list.tsx'
+import { paths } from '../../web/paths.ts'
+import { Table, Text } from '../../web/table.tsx'
+import { DayText } from '../../web/when-text.tsx'
+import type { PublishedPolicy } from './queries.ts'
+import { statusCount } from './rule-lines.ts'
+
+/** Every rule set with its versions: where it holds, from when, how much of it was checked. */
+export function RulesView({ policies, today }: { policies: readonly PublishedPolicy[]; today: LocalDay }): JSX.Element {
+  return (
+    <>
+      <h1>Rules</h1>
+      <p>
+        What results are judged by. A rule is checked when somebody read it in its own document; an unverified one is
+        from memory or a secondary page.
+      </p>
+      {policies.length === 0 ? (
+        <Empty text="No rule set is published yet: the operator loads them." />
+      ) : (
+        <RulesTable policies={policies} today={today} />
+      )}
+    </>
+  )
+}
+
+const RulesTable = ({ policies, today }: { policies: readonly PublishedPolicy[]; today: LocalDay }): JSX.Element => (
+  <Table
+    caption={`${policies.length} versions, by rule set and day`}
+    columns={[
+      { words: 'Rule set' },
+      { words: 'For' },
+      { words: 'In force from' },
+      { words: 'Until' },
+      { words: 'Rules' },
+    ]}
+    rows={policies.map(policy => [
+      <a href={paths.rule(policy.code, policy.effectiveFrom)} safe>
+        {policy.title}
+      </a>,
+      <Text>{policy.body.jurisdiction === '*' ? 'everywhere else' : policy.body.jurisdiction}</Text>,
+      <DayText day={policy.effectiveFrom} />,
+      policy.effectiveUntil === null ? <span>–</span> : <DayText day={policy.effectiveUntil} />,
+      <Text>{`${statusCount(policy, today)}`}</Text>,
+    ])}
+  />
+)
