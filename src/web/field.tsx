@@ -107,12 +107,15 @@ export function Field(props: FieldProps): JSX.Element {
   )
 }
 
+const readWords = (read: string | null | undefined, unit = ''): string =>
+  read ? `read as ${read} ${unitWords(unit)}`.trim() : ''
+
 /** A number with its unit in the label; comma and point are both taken, and how it was read is said beside it. */
 export const NumberField = (props: FieldProps & { read?: string | null }): JSX.Element => (
   <div class="number-field">
     <Field type="text" inputmode="decimal" size="short" autocomplete="off" echoes="number" {...props} />
     <output class="echo" for={fieldId(props.name)} safe>
-      {props.read ? `read as ${props.read} ${unitWords(props.unit ?? '')}`.trim() : ''}
+      {readWords(props.read, props.unit)}
     </output>
   </div>
 )

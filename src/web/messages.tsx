@@ -13,7 +13,7 @@ export function Messages({ messages = [] }: { messages?: readonly Message[] }): 
     <div class="messages">
       {messages.map(({ kind, text, link }) => (
         <p class={`message message-${kind}`} role={kind === 'trouble' ? 'alert' : 'status'}>
-          <strong>{lead[kind]}</strong> <span safe>{text}</span>{' '}
+          <strong safe>{lead[kind]}</strong> <span safe>{text}</span>{' '}
           {link ? (
             <a href={link.href} safe>
               {link.words}

@@ -21,8 +21,10 @@ export type TableProps = {
   quietCaption?: boolean
 }
 
-/** A cell's or list's text, escaped. */
-export const Text = ({ children }: PropsWithChildren): JSX.Element => <span safe>{children}</span>
+/** A cell's or list's text, escaped: `<Text of={name} />`. */
+export const Text = ({ of, children }: PropsWithChildren<{ of?: string | number }>): JSX.Element => (
+  <span safe>{String(of ?? children ?? '')}</span>
+)
 
 /** A table with caption and scopes; on a phone every row becomes a short list of label and value. */
 export function Table(props: TableProps): JSX.Element {

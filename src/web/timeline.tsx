@@ -42,7 +42,7 @@ export function Timeline(props: {
                 )}
                 {entry.corrected ? <Corrected href={entry.corrected} /> : ''}
               </p>
-              {entry.line ? <div class="line">{entry.line}</div> : ''}
+              <Line safeLine={entry.line} />
             </div>
           </li>
         ))}
@@ -59,3 +59,7 @@ const Corrected = ({ href }: { href: string }): JSX.Element => (
     </a>
   </>
 )
+
+// What stands in the line is HTML already, made by components.
+const Line = ({ safeLine }: { safeLine: Children | undefined }): JSX.Element =>
+  safeLine ? <div class="line">{safeLine}</div> : <></>

@@ -24,7 +24,7 @@ describe('words of people', () => {
     clean(<Field name="a" label={hostile} hint={hostile} value={hostile} faults={[{ name: 'a', message: hostile }]} />)
     clean(<Field name="a" label="A" rows={2} value={hostile} />)
     clean(<List title={hostile} order={hostile} count={1} noun={[hostile, '']} items={[]} empty={{ text: hostile }} />)
-    clean(<Table caption={hostile} columns={[{ words: hostile }]} rows={[[<Text>{hostile}</Text>]]} />)
+    clean(<Table caption={hostile} columns={[{ words: hostile }]} rows={[[<Text of={hostile} />]]} />)
     clean(<FindingList zone={zone} findings={[{ ...findings[0]!, found: hostile, code: hostile }]} />)
     clean(<WorkingView working={{ ...verdict.working, title: hostile, outcome: hostile }} />)
     clean(<ErrorPage status={404} requestId={hostile} detail={hostile} />)

@@ -1,4 +1,3 @@
-import { Caution } from '../../src/web/caution.tsx'
 import { RecordChart } from '../../src/web/chart/record-chart.tsx'
 import { CheckField, RadioField, SelectField } from '../../src/web/choice-field.tsx'
 import { DownPage } from '../../src/web/down-page.tsx'
@@ -173,7 +172,6 @@ const conflict = (
       requestId="01979e2a"
       versions={{ yours: <Text>Phone 555 0142</Text>, theirs: <Text>Phone 555 0199</Text> }}
     />
-    <Caution />
   </Frame>
 )
 

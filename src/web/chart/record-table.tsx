@@ -17,9 +17,9 @@ export function RecordTable({ facts, readings }: { facts: RecordFacts; readings:
     const reason = reasonOf(reading)
     const { from, text } = reading
     return [
-      <Text>{`${weekdayWords(localDayOf(from, facts.zone))}, ${clockWords(from, facts.zone)}`}</Text>,
-      <Text>{text}</Text>,
-      <Text>{reason ? `left out: ${leftOutWords[reason.why]}` : 'used'}</Text>,
+      <Text of={`${weekdayWords(localDayOf(from, facts.zone))}, ${clockWords(from, facts.zone)}`} />,
+      <Text of={text} />,
+      <Text of={reason ? `left out: ${leftOutWords[reason.why]}` : 'used'} />,
     ]
   })
   const columns = [{ words: 'From' }, { words: `Radon, ${unit}`, numeric: true }, { words: 'In the mean' }]
@@ -37,10 +37,10 @@ function DayTable({ facts, readings, unit }: DayTableProps): JSX.Element {
   const rows = [...days].map(([day, list]) => {
     const measured = list.filter(each => each.value !== null).sort((a, b) => a.value! - b.value!)
     return [
-      <Text>{weekdayWords(day)}</Text>,
-      <Text>{measured[0]?.text ?? '–'}</Text>,
-      <Text>{measured[measured.length - 1]?.text ?? '–'}</Text>,
-      <Text>{`${measured.length} of ${list.length}`}</Text>,
+      <Text of={weekdayWords(day)} />,
+      <Text of={measured[0]?.text ?? '–'} />,
+      <Text of={measured[measured.length - 1]?.text ?? '–'} />,
+      <Text of={`${measured.length} of ${list.length}`} />,
     ]
   })
   const columns = ['Day', `Lowest, ${unit}`, `Highest, ${unit}`, 'Readings'].map((words, index) => ({

@@ -103,10 +103,10 @@ const kinds: Record<SectionElement['kind'], string> = {
 export function SectionTable({ model }: { model: SectionModel }): JSX.Element {
   const columns = [{ words: 'What' }, { words: 'Which' }, { words: 'On record' }, { words: 'When' }]
   const rows = [...model.areas, ...model.elements].map(element => [
-    <Text>{kinds[element.kind]}</Text>,
-    <Text>{element.label}</Text>,
-    <Text>{element.value}</Text>,
-    <Text>{element.on || '–'}</Text>,
+    <Text of={kinds[element.kind]} />,
+    <Text of={element.label} />,
+    <Text of={element.value} />,
+    <Text of={element.on || '–'} />,
   ])
   return <Table caption="The house as it is on record" columns={columns} rows={rows} />
 }
