@@ -1,4 +1,5 @@
 import type { FastifyInstance } from 'fastify'
+import { publishRuleSets } from '../../seed/load-demo.ts'
 import { buildApp, workOf } from '../../src/app.ts'
 import { jobs as jobSchemas } from '../../src/jobs.ts'
 import { openDatabase } from '../../src/platform/db/client.ts'
@@ -12,7 +13,7 @@ import { aDatabase } from './database.ts'
 import { aLog, type TestLog } from './log.ts'
 import { aMailSink, type MailSink } from './mail-sink.ts'
 import { freePort } from './postgres.ts'
-import { aCompany } from './rows.ts'
+import { aCompany, writtenAt } from './rows.ts'
 import { testConfig } from './test-config.ts'
 
 export type TestApp = Deps & {
@@ -37,7 +38,7 @@ type Options = {
   readonly env?: Readonly<Record<string, string>>
   /** A database that is there already; it stays when the app is closed. */
   readonly databaseUrl?: string
-  /** Leaves the company out, as on a first start. */
+  /** Leaves the company and the rule sets out, as on a first start. */
   readonly empty?: boolean
   readonly deps?: Partial<Deps>
 }
@@ -60,7 +61,11 @@ export async function buildTestApp(options: Options = {}): Promise<TestApp> {
     ...options.deps,
     clock,
   }
-  if (own && !options.empty) await aCompany(db.pool)
+  if (own && !options.empty) {
+    await aCompany(db.pool)
+    const act = { actor: { kind: 'operator', id: null }, now: writtenAt.getTime(), requestId: 'rig' } as const
+    await db.transaction(tx => publishRuleSets(tx, act))
+  }
   const app = await buildApp(deps)
   holdAnswers(app)
   await app.listen({ port, host: '127.0.0.1' })
