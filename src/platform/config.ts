@@ -6,23 +6,35 @@ const secret = (name: string) =>
     error: `${name} is too short: use at least 32 random characters`,
   })
 const sample = /change-?me|example|secret-?here|0{16}|placeholder/i
-const list = z.string().transform(text => text.split(',').map(part => part.trim()).filter(Boolean))
+const list = z.string().transform(text =>
+  text
+    .split(',')
+    .map(part => part.trim())
+    .filter(Boolean),
+)
 
 const environment = z.object({
   NODE_ENV: z.enum(['production', 'development', 'test']).default('development'),
   PORT: z.coerce.number().int().min(0).max(65_535).default(8080),
   HOST: z.string().default('127.0.0.1'),
   PUBLIC_URL: z.url({ protocol: /^https?$/ }).optional(),
-  DATABASE_URL: z.string().regex(/^postgres(ql)?:\/\//, 'DATABASE_URL is no postgresql:// address').optional(),
+  DATABASE_URL: z
+    .string()
+    .regex(/^postgres(ql)?:\/\//, 'DATABASE_URL is no postgresql:// address')
+    .optional(),
   DATA_DIR: z.string().default('.data'),
-  SMTP_URL: z.string().regex(/^smtps?:\/\//, 'SMTP_URL is no smtp:// or smtps:// address').optional(),
+  SMTP_URL: z
+    .string()
+    .regex(/^smtps?:\/\//, 'SMTP_URL is no smtp:// or smtps:// address')
+    .optional(),
   MAIL_FROM: z.string().optional(),
   TRUSTED_PROXIES: list.default([]),
   SESSION_SECRET: secret('SESSION_SECRET'),
   LINK_KEY: secret('LINK_KEY'),
   LINK_KEY_PREVIOUS: z.string().min(32).optional(),
   TOKEN_SIGNING_KEY: z.string({
-    error: 'TOKEN_SIGNING_KEY is missing: set it, or TOKEN_SIGNING_KEY_FILE, to an Ed25519 private key (JWK or PKCS #8 PEM)',
+    error:
+      'TOKEN_SIGNING_KEY is missing: set it, or TOKEN_SIGNING_KEY_FILE, to an Ed25519 private key (JWK or PKCS #8 PEM)',
   }),
   TOKEN_SIGNING_KEY_PREVIOUS: z.string().optional(),
   METRICS_TOKEN: z.string().min(16).optional(),
@@ -63,10 +75,11 @@ export class ConfigProblems extends Error {
 /** The configuration from environment variables; a secret `X` may stand in the file that `X_FILE` names. */
 export function readConfig(env: Record<string, string | undefined>): Config {
   const problems: string[] = []
-  const parsed = environment.safeParse(withFiles(env, problems))
+  const given = withFiles(env, problems)
+  const parsed = environment.safeParse(given)
   if (!parsed.success) problems.push(...parsed.error.issues.map(issue => sayIssue(issue.path.join('.'), issue.message)))
   const values = parsed.data
-  if (values?.NODE_ENV === 'production') problems.push(...productionProblems(values))
+  if (given.NODE_ENV === 'production') problems.push(...productionProblems(given))
   if (!values || problems.length) throw new ConfigProblems(problems)
   const publicUrl = (values.PUBLIC_URL ?? `http://${hostInUrl(values.HOST)}:${values.PORT}`).replace(/\/+$/, '')
   return {
@@ -89,7 +102,8 @@ export function readConfig(env: Record<string, string | undefined>): Config {
   }
 }
 
-const hostInUrl = (host: string) => (host === '0.0.0.0' || host === '::' ? 'localhost' : host.includes(':') ? `[${host}]` : host)
+const hostInUrl = (host: string) =>
+  host === '0.0.0.0' || host === '::' ? 'localhost' : host.includes(':') ? `[${host}]` : host
 const sayIssue = (name: string, message: string) => (message.includes(name) ? message : `${name}: ${message}`)
 
 function withFiles(env: Record<string, string | undefined>, problems: string[]): Record<string, string> {
@@ -107,13 +121,13 @@ function withFiles(env: Record<string, string | undefined>, problems: string[]):
   return filled
 }
 
-function productionProblems(values: z.output<typeof environment>): string[] {
+function productionProblems(values: Readonly<Record<string, string>>): string[] {
   const problems: string[] = []
   if (!values.PUBLIC_URL) problems.push('PUBLIC_URL is missing: set it to the https:// address people use')
   else if (!values.PUBLIC_URL.startsWith('https:')) problems.push('PUBLIC_URL is http: production needs https://')
   if (!values.DATABASE_URL) problems.push('DATABASE_URL is missing: production uses a server of its own')
   if (values.SMTP_URL && !values.MAIL_FROM) problems.push('MAIL_FROM is missing: say which address mails come from')
   for (const name of ['SESSION_SECRET', 'LINK_KEY', 'TOKEN_SIGNING_KEY'] as const)
-    if (sample.test(values[name])) problems.push(`${name} still holds a sample value: set it to a random one`)
+    if (sample.test(values[name] ?? '')) problems.push(`${name} still holds a sample value: set it to a random one`)
   return problems
 }
