@@ -1,4 +1,5 @@
 import { parsePolicy } from '../../domain/policy/parse-policy.ts'
+import { canonicalText } from '../../domain/standing/canonical-text.ts'
 import type { Tx } from '../../platform/db/client.ts'
 import { type Act, recordWrite } from '../../platform/db/record-write.ts'
 import { problem } from '../../platform/http/problem.ts'
@@ -20,7 +21,7 @@ export async function publishPolicy(tx: Tx, act: Act, body: unknown): Promise<st
   const kept = await policyBodyAt(tx, policy.code, policy.effectiveFrom)
   if (kept !== null) {
     const before = parsePolicy(kept)
-    if (before.ok && JSON.stringify(before.policy) === JSON.stringify(policy)) return null
+    if (before.ok && canonicalText(before.policy) === canonicalText(policy)) return null
     const version = `${policy.code} of ${policy.effectiveFrom}`
     throw problem(409, 'already-published', `${version} is published and can not change: publish it from a later day.`)
   }

@@ -59,7 +59,7 @@ const Versions = ({
 
 const RuleTable = ({ caption, lines }: { caption: string; lines: readonly RuleLine[] }): JSX.Element =>
   lines.length === 0 ? (
-    <></>
+    ''
   ) : (
     <Table
       caption={caption}

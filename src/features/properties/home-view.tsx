@@ -67,7 +67,7 @@ const townOf = (home: Property): string => {
 
 // What can be entered, each one tap away; a home that is out of use takes nothing.
 function Acts({ home, mayChange }: { home: Property; mayChange: boolean }): JSX.Element {
-  if (home.voidedAt !== null) return <></>
+  if (home.voidedAt !== null) return ''
   return (
     <nav class="acts" aria-label="Enter for this home">
       <ul>
