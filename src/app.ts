@@ -5,6 +5,7 @@ import { oauthRoutes } from './features/apps/oauth-routes.ts'
 import { appsPages } from './features/apps/pages.tsx'
 import { scopes } from './features/apps/scopes.ts'
 import { appStepPages } from './features/apps/step-pages.ts'
+import { callbacksPages } from './features/callbacks/pages.tsx'
 import { callbacksRoutes } from './features/callbacks/routes.ts'
 import { forgetOldChanges } from './features/changes/follow-changes.ts'
 import { changesPages } from './features/changes/pages.tsx'
@@ -17,6 +18,7 @@ import { createCustomer } from './features/customers/create-customer.ts'
 import { customersPages } from './features/customers/pages.tsx'
 import { customersRoutes } from './features/customers/routes.ts'
 import { markMailRefused } from './features/customers/stop-mails.ts'
+import { devicesPages } from './features/devices/pages.tsx'
 import { devicesRoutes } from './features/devices/routes.ts'
 import { notesPages } from './features/documents/pages.tsx'
 import { notesRoutes } from './features/documents/routes.ts'
@@ -40,15 +42,19 @@ import { passwordPages } from './features/staff/password-pages.tsx'
 import { peoplePages } from './features/staff/people-pages.tsx'
 import { personStepPages } from './features/staff/person-step-pages.ts'
 import { signInFirst, signInPages } from './features/staff/sign-in-pages.tsx'
+import { systemsPages } from './features/systems/pages.tsx'
 import { systemPartRoutes } from './features/systems/part-routes.ts'
 import { systemsRoutes } from './features/systems/routes.ts'
 import { testChangeRoutes } from './features/tests/change-routes.ts'
 import { testsPages } from './features/tests/pages.tsx'
 import { testsRoutes } from './features/tests/routes.ts'
 import { todayPages } from './features/today/pages.tsx'
+import { visitsPages } from './features/visits/pages.tsx'
 import { visitsRoutes } from './features/visits/routes.ts'
+import { importPages } from './intake/pages.tsx'
 import { importRoutes } from './intake/routes.ts'
 import { savedReadingRoutes } from './intake/saved-reading-routes.ts'
+import { importStepPages } from './intake/step-pages.tsx'
 import { migrationsOfProgram } from './ops/migrate.ts'
 import { tokenKeysFrom } from './platform/auth/token-keys.ts'
 import type { Deps } from './platform/deps.ts'
@@ -102,6 +108,10 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(policiesPages(deps))
   await app.register(todayPages(deps))
   await app.register(testsPages(deps))
+  await app.register(systemsPages(deps))
+  await app.register(devicesPages(deps))
+  await app.register(callbacksPages(deps))
+  await app.register(visitsPages(deps))
   await app.register(searchPages(deps))
   await app.register(signInPages(deps))
   await app.register(passwordPages(deps))
@@ -114,6 +124,8 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(companyPages(deps))
   await app.register(logoPages(deps))
   await app.register(changesPages(deps))
+  await app.register(importPages(deps))
+  await app.register(importStepPages(deps))
   await app.register(assetRoutes)
   await app.ready()
   return app
