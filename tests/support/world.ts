@@ -21,13 +21,20 @@ export type HomeNoun =
   | 'note'
   | 'photo'
   | 'import'
+  | 'saved'
+  | 'buyer'
+  | 'policy'
 
 export const day1 = '2026-02-02T15:00:00Z'
 export const day3 = '2026-02-05T16:00:00Z'
 
-const monitorFile = (first: string): string => {
+/** Fifty hours of a monitor's readings as it exports them. */
+export const monitorFile = (first: string): string => {
   const start = Date.parse(first)
-  const rows = Array.from({ length: 50 }, (_, n) => `${new Date(start + n * 3_600_000).toISOString()},${(3 + (n % 5) / 10).toFixed(1)}`)
+  const rows = Array.from(
+    { length: 50 },
+    (_, n) => `${new Date(start + n * 3_600_000).toISOString()},${(3 + (n % 5) / 10).toFixed(1)}`,
+  )
   return ['Time,Radon (pCi/L)', ...rows].join('\n')
 }
 
@@ -40,7 +47,12 @@ async function made(program: Program, path: string, body: object) {
 /** A home with everything that can hang on one, made through the API. `name` is in each of its texts. */
 export async function aWholeHome(program: Program, name: string): Promise<Home> {
   const make = (path: string, body: object) => made(program, path, body)
-  const customer = await make('/v1/customers', { name: `${name} Owner`, email: `${name.toLowerCase()}@home.example`, phone: '(218) 555-0147' })
+  const customer = await make('/v1/customers', {
+    name: `${name} Owner`,
+    email: `${name.toLowerCase()}@home.example`,
+    phone: '(218) 555-0147',
+  })
+  const buyer = await make('/v1/customers', { name: `${name} Buyer` })
   const property = await make('/v1/properties', {
     street: `1 ${name} Street`,
     city: 'Duluth',
@@ -64,7 +76,12 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     components: [{ kind: 'fan', model: name, installed: { at: '2024-03-04T16:00:00Z' } }],
     events: [{ kind: 'first-start', when: { at: '2024-03-04T18:00:00Z' } }],
   })
-  const device = await make('/v1/devices', { kind: 'monitor', method: 'continuous-monitor', serial: `${name}-9`, calibrations: [{ calibratedOn: '2025-09-01', validUntil: '2026-09-01' }] })
+  const device = await make('/v1/devices', {
+    kind: 'monitor',
+    method: 'continuous-monitor',
+    serial: `${name}-9`,
+    calibrations: [{ calibratedOn: '2025-09-01', validUntil: '2026-09-01' }],
+  })
   const test = await make(`${home}/tests`, {
     purpose: 'retest',
     method: 'activated-charcoal',
@@ -72,7 +89,11 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     pickedUpAt: day3,
     exposures: [{ locationId: location.id, startAt: day1, stopAt: day3 }],
   })
-  const visit = await make(`${home}/visits`, { purpose: 'gauge-check', startsAt: '2026-03-03T16:00:00Z', instructions: name })
+  const visit = await make(`${home}/visits`, {
+    purpose: 'gauge-check',
+    startsAt: '2026-03-03T16:00:00Z',
+    instructions: name,
+  })
   const callback = await make(`${home}/callbacks`, { complaint: 'noise', description: name })
   const note = await make('/v1/notes', { subject: 'property', subjectId: property.id, text: `${name} note` })
   const photo = await program.agent
@@ -87,7 +108,7 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     .attach('file', Buffer.from(monitorFile(day1)), { filename: `${name}.csv`, contentType: 'text/csv' })
   for (const answer of [photo, imported])
     if (answer.status !== 201) throw new Error(`upload: ${answer.status} ${answer.text}`)
-  const whole = (body: { system?: unknown; test?: unknown } & Record<string, any>, noun: string) => body[noun] ?? body
+  const policies = await program.get('/v1/policies')
   return {
     property: property.id,
     customer: customer.id,
@@ -95,10 +116,10 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     location: location.id,
     person: person.id,
     event: event.id,
-    system: whole(system, 'system').id,
-    component: whole(system, 'system').components[0].id,
-    test: whole(test, 'test').id,
-    exposure: whole(test, 'test').exposures[0].id,
+    system: (system.system ?? system).id,
+    component: (system.system ?? system).components[0].id,
+    test: (test.test ?? test).id,
+    exposure: (test.test ?? test).exposures[0].id,
     device: device.id,
     calibration: device.calibrations[0].id,
     visit: visit.id,
@@ -106,9 +127,14 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     note: note.id,
     photo: photo.body.id,
     import: imported.body.id,
+    saved: imported.body.id,
+    buyer: buyer.id,
+    policy: policies.body.items[0].id,
   }
 }
 
 let picture: Promise<Buffer> | undefined
 const aPicture = () =>
-  (picture ??= sharp({ create: { width: 40, height: 30, channels: 3, background: '#446688' } }).png().toBuffer())
+  (picture ??= sharp({ create: { width: 40, height: 30, channels: 3, background: '#446688' } })
+    .png()
+    .toBuffer())

@@ -1,0 +1,160 @@
+import { randomUUID } from 'node:crypto'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { allScopes, type Scope } from '../../src/features/apps/scopes.ts'
+import type { RouteRow } from '../../src/platform/http/declared-access.ts'
+import { routeTable } from '../../src/platform/http/server.ts'
+import type { Program } from '../support/actors.ts'
+import { call } from '../support/api-call.ts'
+import { type ApiRow, apiRows } from '../support/api-rows.ts'
+import { buildTestApp, type TestApp } from '../support/test-app.ts'
+import { aWholeHome, type Home } from '../support/world.ts'
+
+// S01 (ASVS v5.0.0-8.2.1, 8.2.2, 8.3.1; OWASP API1, API3, API5) over every route of the API.
+
+let t: TestApp
+let routes: (RouteRow & { operationId: string })[]
+let mine: Home
+let theirs: Home
+let everything: Program
+let limited: Program
+
+beforeAll(async () => {
+  t = await buildTestApp()
+  everything = await t.as.app()
+  mine = await aWholeHome(everything, 'Alder')
+  theirs = await aWholeHome(everything, 'Birch')
+  limited = await t.as.app({ homes: [mine.property] })
+  routes = routeTable(t.app).filter(
+    (route): route is RouteRow & { operationId: string } =>
+      route.access.scope !== undefined && route.method !== 'HEAD' && route.operationId !== null,
+  )
+})
+afterAll(() => t.close())
+
+const each = async (work: (route: RouteRow & { operationId: string }, row: ApiRow) => Promise<string | null>) => {
+  const faults: string[] = []
+  for (const route of routes) {
+    const row = apiRows[route.operationId]
+    if (!row) continue
+    const fault = await work(route, row)
+    if (fault !== null) faults.push(`${route.method} ${route.url}: ${fault}`)
+  }
+  return faults
+}
+
+it('has a row for every route of the API and no row for another', () => {
+  expect(routes.map(route => route.operationId).sort()).toEqual(Object.keys(apiRows).sort())
+})
+
+it('documents every route of the API, and nothing that is not served (B20)', () => {
+  const document = t.app.swagger() as { paths: Record<string, Record<string, { operationId?: string }>> }
+  const documented = Object.entries(document.paths).flatMap(([path, methods]) =>
+    path.startsWith('/v1/') ? Object.values(methods).map(operation => operation.operationId) : [],
+  )
+  expect(documented.sort()).toEqual(routes.map(route => route.operationId).sort())
+})
+
+describe('refuses', () => {
+  it('nobody: 401 with a challenge', async () => {
+    const faults = await each(async (route, row) => {
+      const answer = await call(route, row, mine, { agent: t.as.anonymous })
+      return answer.status === 401 && /^Bearer /.test(answer.headers['www-authenticate'] ?? '')
+        ? null
+        : String(answer.status)
+    })
+    expect(faults).toEqual([])
+  })
+
+  it('the owner’s own session cookie, because pages and API are apart: 401', async () => {
+    const owner = await t.as.owner()
+    const faults = await each(async (route, row) => {
+      const answer = await call(route, row, mine, { agent: owner.agent.set('accept', '*/*') })
+      return answer.status === 401 ? null : String(answer.status)
+    })
+    expect(faults).toEqual([])
+  })
+
+  it('an app that has every scope but the one declared: 403 that names it', async () => {
+    const without = new Map<Scope, Program>()
+    const faults = await each(async (route, row) => {
+      const scope = route.access.scope as Scope
+      if (!without.has(scope))
+        without.set(scope, await t.as.app({ scopes: allScopes.filter(other => other !== scope) }))
+      const answer = await call(route, row, mine, { agent: without.get(scope)!.agent })
+      const challenge = String(answer.headers['www-authenticate'])
+      return answer.status === 403 && challenge.includes(`scope="${scope}"`) ? null : `${answer.status} ${challenge}`
+    })
+    expect(faults).toEqual([])
+  })
+
+  it('an app outside its grant: the same bytes for a home of somebody else and for one that does not exist', async () => {
+    const nowhere = Object.fromEntries(Object.keys(theirs).map(noun => [noun, randomUUID()])) as Home
+    const faults = await each(async (route, row) => {
+      if (row.company || !names(row)) return null
+      const one = { agent: limited.agent, version: '"1"', requestId: 'same-request' }
+      const foreign = await call(route, row, theirs, one)
+      const missing = await call(route, row, nowhere, one)
+      if (foreign.status !== missing.status) return `${foreign.status} for theirs, ${missing.status} for nothing`
+      if (foreign.text !== missing.text) return `${foreign.text} differs from ${missing.text}`
+      return [404, 422].includes(foreign.status) || (route.method === 'GET' && !route.url.includes(':'))
+        ? null
+        : `${foreign.status} ${foreign.text}`
+    })
+    expect(faults).toEqual([])
+  })
+
+  it('a token that is a homeowner’s link, or the secret itself: 401', async () => {
+    for (const token of [limited.secret, `${limited.token}x`, limited.token.split('.').slice(0, 2).join('.')]) {
+      const answer = await t.as.anonymous.get('/v1/customers').set('authorization', `Bearer ${token}`)
+      expect(answer.status).toBe(401)
+    }
+  })
+})
+
+it('never shows an app outside its grant one id of another home, in any list', async () => {
+  const secrets = Object.entries(theirs).filter(([noun]) => !['device', 'calibration', 'policy'].includes(noun))
+  const faults = await each(async (route, row) => {
+    if (route.method !== 'GET') return null
+    const answer = await call(route, row, mine, { agent: limited.agent })
+    const leaked = secrets.filter(([, id]) => answer.text?.includes(id))
+    return leaked.length === 0 && !answer.text?.includes('Birch') ? null : `shows ${leaked.map(([noun]) => noun)}`
+  })
+  expect(faults.filter(fault => !/devices/.test(fault))).toEqual([])
+})
+
+it('lets an app with the scope and the grant do each thing, once, on its own home', async () => {
+  // An import is its uploader's own, so this app looks at one of its own.
+  const uploaded = await call(routes.find(route => route.operationId === 'startImport')!, apiRows.startImport!, mine, {
+    agent: limited.agent,
+  })
+  mine = { ...mine, import: uploaded.body.id }
+  const order = Object.keys(apiRows)
+  const inOrder = [...routes].sort((a, b) => order.indexOf(a.operationId) - order.indexOf(b.operationId))
+  const faults: string[] = []
+  for (const route of inOrder) {
+    const row = apiRows[route.operationId]!
+    if (row.ids?.includes('saved'))
+      mine = { ...mine, saved: (await limited.get('/v1/saved-readings')).body.items[0].id }
+    const version = row.version && (await versionOf(row))
+    const answer = await call(route, row, mine, { agent: limited.agent, version })
+    if (route.operationId === 'startImport') mine = { ...mine, import: answer.body.id }
+    if (answer.status !== row.ok) faults.push(`${route.operationId}: ${answer.status} ${answer.text.slice(0, 300)}`)
+  }
+  expect(faults).toEqual([])
+})
+
+const names = (row: ApiRow) =>
+  (row.ids ?? []).length > 0 || row.query !== undefined || row.file !== undefined || /home\./.test(String(row.body))
+
+async function versionOf(row: ApiRow): Promise<string> {
+  const noun = row.version!
+  const at: Partial<Record<keyof Home, string>> = {
+    location: `/v1/properties/${mine.property}/test-locations/${mine.location}`,
+    area: `/v1/properties/${mine.property}/foundation-areas/${mine.area}`,
+    person: `/v1/properties/${mine.property}/people/${mine.person}`,
+    event: `/v1/properties/${mine.property}/events/${mine.event}`,
+  }
+  return String(
+    (await limited.get(at[noun] ?? `/v1/${noun === 'property' ? 'propertie' : noun}s/${mine[noun]}`)).headers.etag,
+  )
+}
