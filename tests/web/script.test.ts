@@ -97,7 +97,20 @@ it('on paper there is no navigation, no search and no dark ground', async () => 
   await page.goto('/home')
   await page.emulateMedia({ media: 'print' })
   expect(await paperOf(page)).toBe('rgb(255, 255, 255)')
+  expect(await page.evaluate("getComputedStyle(document.querySelector('h1')).color")).toBe('rgb(0, 0, 0)')
+  expect(await page.evaluate("getComputedStyle(document.querySelector('.chart .line')).stroke")).toBe('rgb(0, 0, 0)')
   for (const what of ['.nouns', '.search', '.signed-in']) expect(await page.isVisible(what)).toBe(false)
   expect(await page.isVisible('.house')).toBe(true)
+  await context.close()
+})
+
+it('with colours of the reader’s own choosing the house is still a drawing and no blot', async () => {
+  const { page, context } = await openPage(browser, served.origin)
+  await page.goto('/home')
+  await page.emulateMedia({ forcedColors: 'active', colorScheme: 'dark' })
+  const [air, wall] = (await page.evaluate(
+    "[getComputedStyle(document.querySelector('.house .inside')).fill, getComputedStyle(document.querySelector('.house .wall')).stroke]",
+  )) as string[]
+  expect(air).not.toBe(wall)
   await context.close()
 })
