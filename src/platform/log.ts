@@ -9,10 +9,27 @@ export const createLog = (level: string, destination?: pino.DestinationStream): 
       level,
       base: undefined,
       timestamp: pino.stdTimeFunctions.isoTime,
+      serializers: { err: plainError },
       redact: {
-        paths: ['*.password', '*.token', '*.secret', '*.authorization', '*.cookie', 'req.headers', 'headers', '*.email'],
+        paths: [
+          '*.password',
+          '*.token',
+          '*.secret',
+          '*.authorization',
+          '*.cookie',
+          'req.headers',
+          'headers',
+          '*.email',
+        ],
         censor: '[left out]',
       },
     },
     destination ?? pino.destination(1),
   )
+
+// What PostgreSQL adds to its errors (detail, where) quotes rows, and rows hold people.
+const plainError = (error: unknown) => {
+  if (!(error instanceof Error)) return { message: String(error) }
+  const { code } = error as { code?: unknown }
+  return { type: error.name, message: error.message, code, stack: error.stack }
+}

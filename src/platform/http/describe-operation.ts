@@ -41,8 +41,8 @@ const fileOf = (types: readonly string[]): Answer => ({
 /** What can be answered before the operation's own answers; a status that it describes itself wins. */
 function statusesOf(operation: Operation, { path, method }: { path: string; method: string }): number[] {
   const common = [429, 500, 503]
-  if (!operation.security?.length) return common
   const writes = method !== 'get'
+  if (!operation.security?.length) return writes ? [400, 403, 413, 415, ...common] : common
   const parametersIn = (place: string) => operation.parameters?.some(parameter => parameter.in === place) ?? false
   const creates = operation.responses['201'] !== undefined
   return [

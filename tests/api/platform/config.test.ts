@@ -44,7 +44,12 @@ describe('S37: the configuration', () => {
 
   it('names everything that is wrong at once, and shows no secret', () => {
     const problems = problemsOf({ ...good, PORT: 'many', LINK_KEY: 'short-but-private', SMTP_URL: 'ftp://mail' })
-    expect(problems.map(problem => /[A-Z_]{4,}/.exec(problem)?.[0]).sort()).toEqual(['LINK_KEY', 'PORT', 'SMTP_URL'])
+    expect(problems.map(problem => /[A-Z_]{4,}/.exec(problem)?.[0]).sort()).toEqual([
+      'LINK_KEY',
+      'MAIL_FROM',
+      'PORT',
+      'SMTP_URL',
+    ])
     expect(problems.join()).not.toContain('short-but-private')
   })
 
