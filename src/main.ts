@@ -9,7 +9,7 @@ import { readPrivate, writePrivate } from './ops/private-file.ts'
 import { closeOnSignal } from './ops/shutdown.ts'
 import { answerWhileStarting } from './ops/starting-answer.ts'
 import { systemClock } from './platform/clock.ts'
-import { type Database, openDatabase } from './platform/db/client.ts'
+import { type Database, openDatabase, sql } from './platform/db/client.ts'
 import { jobsFor, startWorker } from './platform/jobs/queue.ts'
 import { createLog, type Logger } from './platform/log.ts'
 import { mailTransport } from './platform/mail/transport.ts'
@@ -32,6 +32,7 @@ async function start(local: Local): Promise<void> {
 
 async function serve(local: Local, config: Settings, log: Logger, db: Database): Promise<void> {
   const signIns = config.production ? [] : await demoSignIns(db, config.dataDir)
+  await publishOurRuleSets(db)
   const deps = { db, clock, config, log, mail: mailTransport(config.smtpUrl), jobs: jobsFor(jobs) }
   const app = await buildApp(deps)
   await app.listen({ port: config.port, host: config.host })
@@ -67,13 +68,25 @@ async function prepareDatabase(config: Settings): Promise<void> {
   }
 }
 
+const oneAtATime = sql('rule-sets-lock', `select pg_advisory_xact_lock(hashtextextended('rule sets', 0))`)
+
+/** A new version of the program may bring new rule sets; what was published before stays as it is. */
+async function publishOurRuleSets(db: Database): Promise<void> {
+  const { publishRuleSets } = await import('../seed/load-demo.ts')
+  await db.transaction(async tx => {
+    await tx.rows(oneAtATime)
+    await publishRuleSets(tx, { actor: { kind: 'system', id: null }, now: clock.now(), requestId: 'start' })
+  })
+}
+
+const anyCompany = sql('main-company', 'select 1 from company')
+
 type SignIn = { readonly email: string; readonly password: string; readonly roles: readonly string[] }
 
 /** The sign-ins of the demo, loaded now or at an earlier start; none when the data is somebody's own. */
 async function demoSignIns(db: Database, dataDir: string): Promise<readonly SignIn[]> {
   const file = join(dataDir, 'demo.json')
-  const { rowCount } = await db.pool.query('select 1 from company')
-  if (rowCount) return readPrivate<readonly SignIn[]>(file) ?? []
+  if (await db.one(anyCompany)) return readPrivate<readonly SignIn[]>(file) ?? []
   say('Loading the demo company …')
   const { loadDemo } = await import('../seed/load-demo.ts')
   const signIns = await loadDemo(db, clock)
