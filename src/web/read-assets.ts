@@ -18,7 +18,16 @@ const font = fromFile('source-sans-3.woff2', 'font/woff2')
 const script = fromFile('underslab.js', 'text/javascript; charset=utf-8')
 const icon = fromFile('icon.svg', 'image/svg+xml')
 // The sheets name the font by its hash, so they are put together before they are hashed themselves.
-const sheetText = ['ink.css', 'page.css', 'parts.css', 'ledger.css', 'forms.css', 'drawings.css', 'print.css']
+const sheetText = [
+  'ink.css',
+  'page.css',
+  'parts.css',
+  'ledger.css',
+  'homes.css',
+  'forms.css',
+  'drawings.css',
+  'print.css',
+]
   .map(name => readFileSync(join(folder, name), 'utf8'))
   .join('\n')
   .replaceAll('url(source-sans-3.woff2)', `url(${font.path})`)

@@ -67,9 +67,9 @@ const PeopleTable = (props: { people: readonly Customer[]; caption: string; coun
       <a href={paths.person(person.id)} safe>
         {person.name}
       </a>,
-      <Text>{person.phone ? writtenNumber(person.phone, props.country) : '–'}</Text>,
-      <Text>{person.email ?? '–'}</Text>,
-      <Text>{mailWords(person)}</Text>,
+      <Text of={person.phone ? writtenNumber(person.phone, props.country) : '–'} />,
+      <Text of={person.email ?? '–'} />,
+      <Text of={mailWords(person)} />,
     ])}
   />
 )

@@ -99,7 +99,7 @@ function HomeEntry({ home, now }: { home: HomeLine; now: Instant }): JSX.Element
   )
   const owed = standing.obligations.find(obligation => obligation.dueOn === home.nextDueOn)
   return (
-    <div class="home-line">
+    <div class="with-thumbnail">
       <SectionThumbnail facts={facts} id={`thumb-${home.id}`} />
       <div>
         <p>

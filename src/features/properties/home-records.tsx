@@ -25,29 +25,31 @@ export function HomeRecords({ standing, records }: RecordsProps): JSX.Element {
   return (
     <section id="records">
       <h2>Records</h2>
-      {shown.map(({ test, exposure }) => {
-        const series = records.get(exposure.exposureId)
-        if (!series) return ''
-        const facts = {
-          series,
-          zone: standing.zone,
-          room: exposure.locationName,
-          level: standing.verdict.level,
-          rule: standing.verdict.working.rule,
-          leftOut: exposure.leftOut,
-          mean: exposure.result?.value ?? null,
-          usableFrom: exposure.usableFrom,
-          usableTo: exposure.usableTo,
-        }
-        return (
-          <>
-            <RecordChart facts={facts} id={`record-${exposure.exposureId}`} />
-            <p>
-              <a href={paths.test(test.testId)}>The test with its findings</a>
-            </p>
-          </>
-        )
-      })}
+      <div class="home-columns">
+        {shown.map(({ test, exposure }) => {
+          const series = records.get(exposure.exposureId)
+          if (!series) return ''
+          const facts = {
+            series,
+            zone: standing.zone,
+            room: exposure.locationName,
+            level: standing.verdict.level,
+            rule: standing.verdict.working.rule,
+            leftOut: exposure.leftOut,
+            mean: exposure.result?.value ?? null,
+            usableFrom: exposure.usableFrom,
+            usableTo: exposure.usableTo,
+          }
+          return (
+            <div>
+              <RecordChart facts={facts} id={`record-${exposure.exposureId}`} />
+              <p>
+                <a href={paths.test(test.testId)}>The test with its findings</a>
+              </p>
+            </div>
+          )
+        })}
+      </div>
     </section>
   )
 }

@@ -31,7 +31,7 @@ export function HomeView(props: HomeViewProps): JSX.Element {
   const tests = standing?.standing.tests ?? []
   const street = streetOf(home)
   return (
-    <>
+    <div class="home">
       <h1 class={home.voidedAt === null ? undefined : 'voided'} safe>
         {street}
       </h1>
@@ -39,20 +39,32 @@ export function HomeView(props: HomeViewProps): JSX.Element {
         {townOf(home)}
       </p>
       {home.voidedAt === null ? '' : <p class="message" safe>{`Voided: ${home.voidReason ?? ''}`}</p>}
-      <SectionDrawing facts={sectionOfHome(home, history.systems, tests)} home={street} />
-      <Acts home={home} mayChange={mayChange} />
-      {standing ? (
-        <StandingSection standing={standing.standing} today={today} beingRecomputed={standing.stale} />
-      ) : (
-        <Empty text="How this home stands is not worked out yet." />
-      )}
-      <SystemsSection homeId={home.id} systems={history.systems} zone={home.zone} today={today} />
+      <div class="home-columns">
+        <div>
+          <SectionDrawing facts={sectionOfHome(home, history.systems, tests)} home={street} />
+          <Acts home={home} mayChange={mayChange} />
+        </div>
+        {standing ? (
+          <StandingSection standing={standing.standing} today={today} beingRecomputed={standing.stale} />
+        ) : (
+          <Empty text="How this home stands is not worked out yet." />
+        )}
+      </div>
+      <div class="home-columns">
+        <div>
+          <PeopleSection homeId={home.id} people={people} mayChange={mayChange} />
+          <AccessSection home={home} />
+        </div>
+        <div>
+          <SystemsSection homeId={home.id} systems={history.systems} zone={home.zone} today={today} />
+        </div>
+      </div>
       {standing && records.size > 0 ? <HomeRecords standing={standing.standing} records={records} /> : ''}
-      <AccessSection home={home} />
-      <PeopleSection homeId={home.id} people={people} mayChange={mayChange} />
-      <HomeTimeline {...{ home, history, people, tests, today }} />
-      <NoteForm homeId={home.id} csrf={csrf} formKey={noteKey} />
-    </>
+      <div class="home-columns">
+        <HomeTimeline {...{ home, history, people, tests, today }} />
+        <NoteForm homeId={home.id} csrf={csrf} formKey={noteKey} />
+      </div>
+    </div>
   )
 }
 

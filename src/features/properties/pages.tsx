@@ -56,7 +56,7 @@ export const homePages =
       const records = await readRecords(db, recordsToDraw(standing?.standing.tests ?? []))
       return page(
         reply,
-        <Frame {...frame} title="Home" home={streetOf(home)} place="homes">
+        <Frame {...frame} title="Home" home={streetOf(home)} place="homes" wide>
           <HomeView
             {...{ home, standing, people, records, csrf: frame.csrf, noteKey: formKey() }}
             history={contacts ? history : { ...history, mails: [] }}

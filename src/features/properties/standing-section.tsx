@@ -41,7 +41,7 @@ const PerLocation = ({ verdict }: Pick<Standing, 'verdict'>): JSX.Element => (
     quietCaption
     columns={[{ words: 'Location' }, { words: 'Compared', numeric: true }, { words: 'Outcome' }]}
     rows={verdict.perLocation.map(place => [
-      <Text>{place.locationName}</Text>,
+      <Text of={place.locationName} />,
       <QuantityText value={place.compared.value} unit={place.compared.unit} />,
       <VerdictMark outcome={place.outcome} reason={null} level={verdict.level} short />,
     ])}

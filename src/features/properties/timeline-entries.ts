@@ -1,5 +1,6 @@
 import type { EvaluatedTest } from '../../domain/answers.ts'
 import type { Instant } from '../../domain/facts.ts'
+import { quantityWords } from '../../web/quantity-text.tsx'
 import type { HomeHistory, HomeSystem, HomeTest } from './home-history.ts'
 import type { AroundHome } from './rows.ts'
 import { spoken } from './words.ts'
@@ -122,12 +123,9 @@ const rank = (edtf: string | null): Instant => {
 
 function testEntry(test: HomeTest, answer: EvaluatedTest | undefined): TimelineEntry {
   const when = answer?.stopAt ?? test.resultInAt ?? test.pickedUpAt ?? test.setAt ?? test.createdAt
-  const results = answer?.exposures
-    .filter(exposure => exposure.result)
-    .map(
-      ({ result, locationName }) =>
-        `${locationName} ${result!.qualifier === '=' ? '' : result!.qualifier}${result!.value} ${result!.unit}`,
-    )
+  const results = answer?.exposures.flatMap(({ result, locationName, uncertainty }) =>
+    result ? [`${locationName} ${quantityWords({ ...result, uncertainty })}`] : [],
+  )
   const validity = answer?.validity === 'invalid' && 'not valid'
   const stage = answer && answer.stage !== 'result-in' && spoken(answer.stage).toLowerCase()
   return entry(
