@@ -78,3 +78,23 @@ const unused = sql(
 )
 /** Of homes, those that nothing hangs on. */
 export const unusedHomes = (db: Db, ids: readonly string[]) => db.rows<{ id: string; version: number }>(unused, [ids])
+
+const waiting = sql(
+  'import-waiting-records',
+  `select t.id as "testId", x.id as "exposureId", t.version, coalesce(l.name, 'no location noted') as place,
+      coalesce(x.start_at, t.set_at) as "setAt"
+     from test t join exposure x on x.test_id = t.id and x.voided_at is null left join test_location l on l.id = x.location_id
+    where t.property_id = $1 and t.voided_at is null and t.method = 'continuous-monitor' and x.value is null
+      and x.role in ('measurement', 'duplicate') and not exists (select 1 from series s where s.exposure_id = x.id)
+    order by t.set_at desc nulls last, x.position`,
+)
+/** A monitor that was set and whose record is still to come. */
+export type WaitingRecord = {
+  readonly testId: string
+  readonly exposureId: string
+  readonly version: number
+  readonly place: string
+  readonly setAt: number | null
+}
+/** The exposures of a home the caller may see that wait for a record. */
+export const waitingRecords = (db: Db, propertyId: string) => db.rows<WaitingRecord>(waiting, [propertyId])

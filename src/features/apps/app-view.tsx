@@ -44,8 +44,8 @@ const SecretsView = ({ app, secrets, zone, csrf }: AppViewProps): JSX.Element =>
       columns={[{ words: 'Made' }, { words: 'Last used' }, { words: 'From' }, { words: '' }]}
       rows={secrets.map(secret => [
         <InstantText at={secret.createdAt} zone={zone} />,
-        secret.lastUsedAt === null ? <Text>never</Text> : <InstantText at={secret.lastUsedAt} zone={zone} />,
-        <Text>{secret.lastUsedFrom ?? ''}</Text>,
+        secret.lastUsedAt === null ? <Text of="never" /> : <InstantText at={secret.lastUsedAt} zone={zone} />,
+        <Text of={secret.lastUsedFrom ?? ''} />,
         <form action={paths.appStep(app.id, 'end-secret')} method="post" class="inline">
           <input type="hidden" name="_csrf" value={csrf} />
           <input type="hidden" name="secretId" value={secret.id} />

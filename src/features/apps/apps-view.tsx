@@ -31,9 +31,9 @@ export const AppsView = ({ apps, zone }: { apps: readonly ListedApp[]; zone: str
           <a href={paths.app(app.id)} safe>
             {app.name}
           </a>,
-          <Text>{homesWords(app)}</Text>,
-          <Text>{app.scopes.join(', ')}</Text>,
-          app.lastUsedAt === null ? <Text>never</Text> : <InstantText at={app.lastUsedAt} zone={zone} />,
+          <Text of={homesWords(app)} />,
+          <Text of={app.scopes.join(', ')} />,
+          app.lastUsedAt === null ? <Text of="never" /> : <InstantText at={app.lastUsedAt} zone={zone} />,
         ])}
       />
     )}

@@ -31,7 +31,7 @@ export const GrantsView = (props: GrantsViewProps): JSX.Element => {
               {grant.address}
             </a>,
             <InstantText at={grant.from} zone={zone} />,
-            grant.until === null ? <Text>you end it</Text> : <InstantText at={grant.until} zone={zone} />,
+            grant.until === null ? <Text of="you end it" /> : <InstantText at={grant.until} zone={zone} />,
             <form action={paths.appStep(appId, 'withdraw')} method="post" class="inline">
               <input type="hidden" name="_csrf" value={csrf} />
               <input type="hidden" name="grantId" value={grant.id} />

@@ -38,8 +38,8 @@ export const AuditView = ({ lines, query, next, zone }: Props): JSX.Element => (
         columns={[{ words: 'When' }, { words: 'Who' }, { words: 'Did' }, { words: 'To' }, { words: 'Request' }]}
         rows={lines.map(line => [
           <InstantText at={line.at} zone={zone} />,
-          <Text>{whoWords(line)}</Text>,
-          <Text>{didWords(line)}</Text>,
+          <Text of={whoWords(line)} />,
+          <Text of={didWords(line)} />,
           <Target line={line} />,
           <code safe>{line.requestId}</code>,
         ])}
@@ -84,5 +84,5 @@ const Target = ({ line }: { line: AuditLine }): JSX.Element => {
         {line.what ?? 'a home'}
       </a>
     )
-  return <Text>{line.what ?? ''}</Text>
+  return <Text of={line.what ?? ''} />
 }

@@ -38,7 +38,7 @@ export const DevicesView = (props: {
           <a href={paths.device(line.id)} safe>
             {nameOf(line)}
           </a>,
-          <Text>{`${kindWords[line.kind]}, ${methodWords[line.method]}`}</Text>,
+          <Text of={`${kindWords[line.kind]}, ${methodWords[line.method]}`} />,
           <Until day={line.validUntil ?? line.expiresOn} today={props.today} />,
           line.outAt ? (
             <>
@@ -183,7 +183,7 @@ export const DeviceView = (
           rows={props.device.calibrations.map(calibration => [
             <DayText day={calibration.calibratedOn} />,
             <Until day={calibration.validUntil} today={props.today} />,
-            <Text>{calibration.certificate}</Text>,
+            <Text of={calibration.certificate} />,
           ])}
         />
       )}

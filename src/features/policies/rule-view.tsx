@@ -65,9 +65,9 @@ const RuleTable = ({ caption, lines }: { caption: string; lines: readonly RuleLi
       caption={caption}
       columns={[{ words: 'Rule' }, { words: 'Says' }, { words: 'Stands in' }, { words: 'Status' }]}
       rows={lines.map(line => [
-        <Text>{line.name}</Text>,
-        <Text>{line.value}</Text>,
-        <Text>{line.clause}</Text>,
+        <Text of={line.name} />,
+        <Text of={line.value} />,
+        <Text of={line.clause} />,
         <span class={line.status} safe>
           {line.status}
         </span>,

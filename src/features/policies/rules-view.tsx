@@ -38,10 +38,10 @@ const RulesTable = ({ policies, today }: { policies: readonly PublishedPolicy[];
       <a href={paths.rule(policy.code, policy.effectiveFrom)} safe>
         {policy.title}
       </a>,
-      <Text>{policy.body.jurisdiction === '*' ? 'everywhere else' : policy.body.jurisdiction}</Text>,
+      <Text of={policy.body.jurisdiction === '*' ? 'everywhere else' : policy.body.jurisdiction} />,
       <DayText day={policy.effectiveFrom} />,
       policy.effectiveUntil === null ? <span>–</span> : <DayText day={policy.effectiveUntil} />,
-      <Text>{`${statusCount(policy, today)}`}</Text>,
+      <Text of={`${statusCount(policy, today)}`} />,
     ])}
   />
 )

@@ -26,8 +26,8 @@ export const PeopleView = ({ people, zone }: { people: readonly Listed[]; zone: 
         <a href={paths.staffMember(person.id)} safe>
           {person.name}
         </a>,
-        <Text>{person.email}</Text>,
-        <Text>{person.disabledAt === null ? roleWords(person.roles) : 'no longer signs in'}</Text>,
+        <Text of={person.email} />,
+        <Text of={person.disabledAt === null ? roleWords(person.roles) : 'no longer signs in'} />,
         <LastHere person={person} zone={zone} />,
       ])}
     />
@@ -36,7 +36,7 @@ export const PeopleView = ({ people, zone }: { people: readonly Listed[]; zone: 
 
 const LastHere = ({ person, zone }: { person: Listed; zone: string }): JSX.Element =>
   person.seenAt === null ? (
-    <Text>{person.hasPassword ? 'not yet' : 'invited, not yet here'}</Text>
+    <Text of={person.hasPassword ? 'not yet' : 'invited, not yet here'} />
   ) : (
     <InstantText at={person.seenAt} zone={zone} />
   )

@@ -22,8 +22,8 @@ export const SessionsView = ({ sessions, zone, csrf, own, endPath }: Props): JSX
     rows={sessions.map(
       session =>
         [
-          <Text>{browserWords(session.userAgent)}</Text>,
-          <Text>{session.address}</Text>,
+          <Text of={browserWords(session.userAgent)} />,
+          <Text of={session.address} />,
           <InstantText at={session.seenAt} zone={zone} />,
           <InstantText at={session.createdAt} zone={zone} />,
           session.id === own ? (

@@ -75,21 +75,21 @@ const Parts = ({ system, home, today }: Dated): JSX.Element => (
         columns={['Part', 'Model', 'Serial or lot', 'Where', 'In', 'Out'].map(words => ({ words }))}
         rows={[
           ...system.components.map(part => [
-            <Text>{componentWords[part.kind]}</Text>,
-            <Text>{part.model || 'not known'}</Text>,
-            <Text>{part.serial || part.lot || 'not known'}</Text>,
-            <Text>{part.place}</Text>,
+            <Text of={componentWords[part.kind]} />,
+            <Text of={part.model || 'not known'} />,
+            <Text of={part.serial || part.lot || 'not known'} />,
+            <Text of={part.place} />,
             <WhenText when={part.installed} zone={home.zone} today={today} />,
-            part.removed ? <WhenText when={part.removed} zone={home.zone} today={today} /> : <Text>in place</Text>,
+            part.removed ? <WhenText when={part.removed} zone={home.zone} today={today} /> : <Text of="in place" />,
           ]),
           ...system.suctionPoints.map(point => [
-            <Text>Suction point</Text>,
-            <Text>{point.name}</Text>,
-            <Text> </Text>,
-            <Text>{home.areas.find(area => area.id === point.foundationAreaId)?.name ?? ''}</Text>,
+            <Text of="Suction point" />,
+            <Text of={point.name} />,
+            <Text of="" />,
+            <Text of={home.areas.find(area => area.id === point.foundationAreaId)?.name ?? ''} />,
             <WhenText when={{ at: point.since, edtf: null }} zone={home.zone} today={today} />,
             point.until === null ? (
-              <Text>in place</Text>
+              <Text of="in place" />
             ) : (
               <InstantText at={point.until} zone={home.zone} today={today} />
             ),
@@ -116,8 +116,8 @@ const Events = ({ system, home, today }: Dated): JSX.Element => (
         columns={[{ words: 'When' }, { words: 'What' }, { words: 'Note' }]}
         rows={system.events.map(event => [
           <WhenText when={event.when} zone={home.zone} today={today} />,
-          <Text>{eventWords[event.kind]}</Text>,
-          <Text>{event.note}</Text>,
+          <Text of={eventWords[event.kind]} />,
+          <Text of={event.note} />,
         ])}
       />
     )}
@@ -137,9 +137,9 @@ const Gauge = ({ system, home, today }: Dated): JSX.Element => (
         columns={[{ words: 'When' }, { words: 'Reading', numeric: true }, { words: 'Read' }, { words: 'By' }]}
         rows={system.gaugeReadings.map(reading => [
           <InstantText at={reading.at} zone={home.zone} today={today} />,
-          <Text>{`${reading.value} ${reading.unit}`}</Text>,
-          <Text>{gaugeRoleWords[reading.role]}</Text>,
-          <Text>{reading.readBy}</Text>,
+          <Text of={`${reading.value} ${reading.unit}`} />,
+          <Text of={gaugeRoleWords[reading.role]} />,
+          <Text of={reading.readBy} />,
         ])}
       />
     )}

@@ -126,11 +126,11 @@ function Measured({ test, evaluated }: TestViewProps): JSX.Element {
   const rows = test.exposures.map(exposure => {
     const answer = answers.get(exposure.id)
     return [
-      <Text>{exposure.locationName ?? 'location not recorded'}</Text>,
-      answer?.result ? <QuantityText {...answer.result} uncertainty={answer.uncertainty} /> : <Text>not in yet</Text>,
-      exposure.startAt === null ? <Text>not known</Text> : <InstantText at={exposure.startAt} zone={test.zone} />,
-      exposure.stopAt === null ? <Text>not yet</Text> : <InstantText at={exposure.stopAt} zone={test.zone} />,
-      <Text>{exposure.kitNumber ?? (exposure.deviceId ? 'monitor' : '')}</Text>,
+      <Text of={exposure.locationName ?? 'location not recorded'} />,
+      answer?.result ? <QuantityText {...answer.result} uncertainty={answer.uncertainty} /> : <Text of="not in yet" />,
+      exposure.startAt === null ? <Text of="not known" /> : <InstantText at={exposure.startAt} zone={test.zone} />,
+      exposure.stopAt === null ? <Text of="not yet" /> : <InstantText at={exposure.stopAt} zone={test.zone} />,
+      <Text of={exposure.kitNumber ?? (exposure.deviceId ? 'monitor' : '')} />,
     ]
   })
   const columns = ['Where', 'Result', 'From', 'To', 'Device'].map(words => ({ words }))

@@ -1,3 +1,4 @@
+import type { SeriesFacts } from '../../domain/facts.ts'
 import { shown } from './fault.ts'
 import type { ReadRecord } from './read-with.ts'
 import type { Reading } from './reading.ts'
@@ -35,4 +36,17 @@ export function chartPoints(
     })
   }
   return points
+}
+
+/** A record with so few readings that it can be drawn: each the first of its stretch. */
+export function thinned(series: SeriesFacts, most: number): SeriesFacts {
+  const stride = Math.ceil(series.values.length / most)
+  if (stride <= 1) return series
+  const every = <T>(list: readonly T[]): T[] => list.filter((_, i) => i % stride === 0)
+  return {
+    ...series,
+    intervalS: series.intervalS * stride,
+    values: every(series.values),
+    offsetsS: every(series.offsetsS),
+  }
 }

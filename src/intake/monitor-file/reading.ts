@@ -57,7 +57,20 @@ export type Reading = z.infer<typeof readingSchema>
 export type Column = z.infer<typeof column>
 export type ColumnRole = Column['role']
 export type Clock = z.infer<typeof clock>
-export type ReadingPart = Exclude<keyof Reading, 'encoding' | 'headerLine' | 'firstDataLine' | 'footerLines'>
+/** The parts that a person can change; where the lines lie is read off each file. */
+export const readingParts = [
+  'columns',
+  'unit',
+  'stamp',
+  'clock',
+  'repeatedHour',
+  'delimiter',
+  'decimalMark',
+  'dateOrder',
+  'hours',
+  'deviceCorrectedFirstHours',
+] as const
+export type ReadingPart = (typeof readingParts)[number]
 
 export const columnOf = (reading: Pick<Reading, 'columns'>, role: ColumnRole): number =>
   reading.columns.find(c => c.role === role)?.index ?? -1
