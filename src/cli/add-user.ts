@@ -1,4 +1,5 @@
 import { text } from 'node:stream/consumers'
+import { setUpCompany } from '../features/company/change-company.ts'
 import { addStaff, setupSecret } from '../features/staff/add-staff.ts'
 import { passwordFault } from '../features/staff/password-faults.ts'
 import { passwordHashOf } from '../features/staff/password-hash.ts'
@@ -39,6 +40,7 @@ export const addUser: Command = {
     const passwordHash = password === null ? null : await passwordHashOf(password)
     await withService(async ({ db, config, act }) => {
       const secret = await db.transaction(async tx => {
+        await setUpCompany(tx, act)
         const id = await addStaff(tx, act, { email, name: name.trim(), roles: held, passwordHash })
         return passwordHash ? null : setupSecret(tx, act.now, id)
       })
