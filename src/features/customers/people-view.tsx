@@ -1,7 +1,7 @@
 import { Empty } from '../../web/list.tsx'
 import { paths } from '../../web/paths.ts'
 import { Table, Text } from '../../web/table.tsx'
-import { writtenNumber } from './phone-number.ts'
+import { writtenNumber } from '../../web/written-number.ts'
 import type { Customer } from './queries.ts'
 
 type PeopleProps = {

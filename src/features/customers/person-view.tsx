@@ -5,9 +5,9 @@ import { Form } from '../../web/form.tsx'
 import { List } from '../../web/list.tsx'
 import { paths } from '../../web/paths.ts'
 import { DayText, InstantText } from '../../web/when-text.tsx'
+import { writtenNumber } from '../../web/written-number.ts'
 import type { Around, HomeOfCustomer, MailToCustomer } from './page-queries.ts'
 import { mailWords } from './people-view.tsx'
-import { writtenNumber } from './phone-number.ts'
 import type { Customer } from './queries.ts'
 
 type PersonProps = {

@@ -17,10 +17,3 @@ export function e164Of(written: string, country: string): string {
     },
   ])
 }
-
-/** As people write it: national form at home, international form for a number abroad. */
-export function writtenNumber(e164: string, country: string): string {
-  const number = parsePhoneNumberFromString(e164)
-  if (!number) return e164
-  return number.country === country ? number.formatNational() : number.formatInternational()
-}

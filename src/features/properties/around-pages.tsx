@@ -12,7 +12,7 @@ import { endForm, ownerForm, personForm } from './around-forms.ts'
 import { type AroundBack, AroundView } from './around-view.tsx'
 import { changeOwner } from './change-owner.ts'
 import { addPerson, endPerson } from './change-people.ts'
-import { faultsOf } from './form-page.ts'
+import { faultsOf, unprefixed } from './form-page.ts'
 import type { HomeTyped } from './home-fields.tsx'
 import { streetOf } from './home-view.tsx'
 import { homeParams } from './page-schemas.ts'
@@ -90,16 +90,15 @@ export const aroundPages =
       return page(
         reply,
         <Frame {...frame} title="People around a home" home={streetOf(home)} place="homes" faulty={back !== null}>
-          <AroundView homeId={id} people={people} csrf={frame.csrf} keys={[formKey(), formKey()]} back={back} />
+          <AroundView
+            homeId={id}
+            people={people}
+            country={home.country}
+            csrf={frame.csrf}
+            keys={[formKey(), formKey()]}
+            back={back}
+          />
         </Frame>,
       )
     }
   }
-
-// Two forms share the page, so their fields carry the form's name; the forms' hidden fields do not.
-const unprefixed = (body: unknown, prefix: string): Record<string, unknown> =>
-  Object.fromEntries(
-    Object.entries((body ?? {}) as Record<string, unknown>)
-      .filter(([name]) => !name.startsWith('_'))
-      .map(([name, value]) => [name.startsWith(prefix) ? name.slice(prefix.length) : name, value]),
-  )

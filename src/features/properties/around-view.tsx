@@ -17,19 +17,20 @@ export type AroundBack = {
 type AroundProps = {
   readonly homeId: string
   readonly people: readonly AroundHome[]
+  readonly country: string
   readonly csrf: string
   readonly keys: readonly [string, string]
   readonly back: AroundBack | null
 }
 
 /** Who is around a home: a change of owner, other people, and when somebody's part ends. */
-export function AroundView({ homeId, people, csrf, keys, back }: AroundProps): JSX.Element {
+export function AroundView({ homeId, people, country, csrf, keys, back }: AroundProps): JSX.Element {
   const backOf = (form: AroundBack['form']) => (back?.form === form ? back : { typed: {}, faults: [] })
   const running = people.filter(person => person.role !== 'owner' && person.untilOn === null)
   return (
     <>
       <h1>People around this home</h1>
-      <PeopleSection homeId={homeId} people={people} mayChange={false} />
+      <PeopleSection homeId={homeId} people={people} country={country} mayChange={false} />
       {running.map(person => (
         <Form
           action={`${paths.homePeople(homeId)}/ends`}

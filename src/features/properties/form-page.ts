@@ -6,3 +6,11 @@ export const faultsOf = (
   problems: readonly FieldProblem[] = [],
   renamed: Readonly<Record<string, string>> = {},
 ): FieldFault[] => problems.map(({ field, message }) => ({ name: renamed[field] ?? field, message }))
+
+/** Forms that share a page carry the form's name in their fields; this takes it off. Hidden fields have none. */
+export const unprefixed = (body: unknown, prefix: string): Record<string, unknown> =>
+  Object.fromEntries(
+    Object.entries((body ?? {}) as Record<string, unknown>)
+      .filter(([name]) => !name.startsWith('_'))
+      .map(([name, value]) => [name.startsWith(prefix) ? name.slice(prefix.length) : name, value]),
+  )

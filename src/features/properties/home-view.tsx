@@ -52,7 +52,7 @@ export function HomeView(props: HomeViewProps): JSX.Element {
       </div>
       <div class="home-columns">
         <div>
-          <PeopleSection homeId={home.id} people={people} mayChange={mayChange} />
+          <PeopleSection homeId={home.id} people={people} country={home.country} mayChange={mayChange} />
           <AccessSection home={home} />
         </div>
         <div>

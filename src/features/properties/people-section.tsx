@@ -1,6 +1,7 @@
 import { Empty } from '../../web/list.tsx'
 import { paths } from '../../web/paths.ts'
 import { DayText } from '../../web/when-text.tsx'
+import { writtenNumber } from '../../web/written-number.ts'
 import type { AroundHome, Property } from './rows.ts'
 import { spoken } from './words.ts'
 
@@ -8,9 +9,11 @@ import { spoken } from './words.ts'
 export function PeopleSection(props: {
   homeId: string
   people: readonly AroundHome[]
+  /** Of the home: numbers of it are written as dialled there. */
+  country: string
   mayChange: boolean
 }): JSX.Element {
-  const { homeId, people, mayChange } = props
+  const { homeId, people, country, mayChange } = props
   return (
     <section id="people">
       <h2>People</h2>
@@ -18,7 +21,7 @@ export function PeopleSection(props: {
       <ul class="ruled">
         {people.map(person => (
           <li class={person.untilOn === null ? undefined : 'former'}>
-            <Person person={person} mayChange={mayChange} />
+            <Person person={person} country={country} mayChange={mayChange} />
           </li>
         ))}
       </ul>
@@ -35,7 +38,15 @@ export function PeopleSection(props: {
   )
 }
 
-function Person({ person, mayChange }: { person: AroundHome; mayChange: boolean }): JSX.Element {
+function Person({
+  person,
+  country,
+  mayChange,
+}: {
+  person: AroundHome
+  country: string
+  mayChange: boolean
+}): JSX.Element {
   const role = person.untilOn === null ? spoken(person.role) : `Former ${spoken(person.role).toLowerCase()}`
   return (
     <p>
@@ -47,7 +58,7 @@ function Person({ person, mayChange }: { person: AroundHome; mayChange: boolean 
       ) : (
         <strong safe>{person.name}</strong>
       )}
-      {person.untilOn === null ? <Reach person={person} /> : <Until day={person.untilOn} />}
+      {person.untilOn === null ? <Reach person={person} country={country} /> : <Until day={person.untilOn} />}
     </p>
   )
 }
@@ -59,13 +70,13 @@ const Until = ({ day }: { day: string }): JSX.Element => (
   </>
 )
 
-const Reach = ({ person }: { person: AroundHome }): JSX.Element => (
+const Reach = ({ person, country }: { person: AroundHome; country: string }): JSX.Element => (
   <>
     {person.phone ? (
       <>
         {', '}
         <a href={`tel:${person.phone}`} safe>
-          {person.phone}
+          {writtenNumber(person.phone, country)}
         </a>
       </>
     ) : (

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { problem } from '../../platform/http/problem.ts'
+import { filledText } from '../../platform/http/scalars.ts'
 import { readTypedNumber } from '../../web/read-typed-number.ts'
 import { newFoundationArea, newTestLocation } from './schemas.ts'
 
@@ -12,6 +13,26 @@ export const roomForm = z
     foundationAreaId: newTestLocation.shape.foundationAreaId,
   })
   .transform(({ livedIn, ...room }) => ({ ...room, livedIn: livedIn === undefined ? null : livedIn === 'yes' }))
+
+/** The same for a room that is corrected: every field is shown, so an empty one is not known. */
+export const roomCorrectionForm = z
+  .strictObject({
+    name: newTestLocation.shape.name,
+    floor: z.coerce.number().int().min(-5).max(120).default(0),
+    roomKind: newTestLocation.shape.roomKind.default('room'),
+    livedIn: z.enum(['yes', 'no']).optional(),
+    foundationAreaId: newTestLocation.shape.foundationAreaId,
+    reason: filledText(500),
+    version: z.coerce.number().int().min(1),
+  })
+  .transform(({ livedIn, version, foundationAreaId, ...room }) => ({
+    version,
+    patch: {
+      ...room,
+      foundationAreaId: foundationAreaId ?? null,
+      livedIn: livedIn === undefined ? null : livedIn === 'yes',
+    },
+  }))
 
 const typedArea = z
   .string()

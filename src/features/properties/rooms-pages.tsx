@@ -3,17 +3,24 @@ import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import type { Deps } from '../../platform/deps.ts'
 import { formKey, page, readForm, withFieldProblems } from '../../platform/http/forms.ts'
 import { submitting } from '../../platform/http/idempotency.ts'
+import { problem } from '../../platform/http/problem.ts'
 import { act } from '../../platform/http/request-facts.ts'
 import { pageFacts } from '../../standing/page-facts.ts'
 import { Frame } from '../../web/frame.tsx'
 import { paths } from '../../web/paths.ts'
-import { addFoundationArea, addTestLocation, voidFoundationArea, voidTestLocation } from './change-parts.ts'
-import { faultsOf } from './form-page.ts'
+import {
+  addFoundationArea,
+  addTestLocation,
+  correctTestLocation,
+  voidFoundationArea,
+  voidTestLocation,
+} from './change-parts.ts'
+import { faultsOf, unprefixed } from './form-page.ts'
 import type { HomeTyped } from './home-fields.tsx'
 import { streetOf } from './home-view.tsx'
 import { homeParams, partPageParams } from './page-schemas.ts'
 import { readProperty } from './queries.ts'
-import { areaForm, removalFrom, roomForm } from './room-forms.ts'
+import { areaForm, removalFrom, roomCorrectionForm, roomForm } from './room-forms.ts'
 import { type RoomsBack, RoomsView } from './rooms-view.tsx'
 
 const config = { page: ['owner', 'office'] as const }
@@ -39,6 +46,21 @@ export const roomsPages =
         }),
       )
       return added.ok ? reply : roomsPage(request, reply, id, { form: 'room', typed, faults: faultsOf(added.problems) })
+    })
+
+    app.post(`${paths.homeRooms(':id')}/:partId/correction`, ofPart, async (request, reply) => {
+      const { id, partId } = request.params
+      const read = readForm(roomCorrectionForm, unprefixed(request.body, `${partId.slice(-6)}-`))
+      const [fault] = read.ok ? [] : read.problems
+      if (!read.ok)
+        throw problem(
+          422,
+          'impossible',
+          `${fault?.field}: ${fault?.message}. Nothing was saved; go back and correct it.`,
+        )
+      const { version, patch } = read.data
+      await db.transaction(tx => correctTestLocation(tx, act(request), { propertyId: id, partId }, version, patch))
+      return reply.redirect(paths.homeRooms(id), 303)
     })
 
     app.post(`${paths.homeRooms(':id')}/areas`, ofHome, async (request, reply) => {

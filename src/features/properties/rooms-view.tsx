@@ -66,6 +66,7 @@ function Room({ home, room, csrf }: { home: Property; room: TestLocation; csrf: 
   return (
     <div class="row">
       <p safe>{[room.name, floorWords(room.floor), spoken(room.roomKind), lived].join(', ')}</p>
+      <CorrectRoom home={home} room={room} csrf={csrf} />
       <Remove action={`${paths.homeRooms(home.id)}/${room.id}`} version={room.version} csrf={csrf} what={room.name} />
     </div>
   )
@@ -85,7 +86,6 @@ const Remove = (props: { action: string; version: number; csrf: string; what: st
 type FormProps = Omit<RoomsBack, 'form'> & { readonly home: Property; readonly csrf: string; readonly formKey: string }
 
 function RoomForm({ home, csrf, formKey, typed, faults }: FormProps): JSX.Element {
-  const field = (name: string) => ({ name, value: typedText(typed, name), faults })
   return (
     <Form
       action={paths.homeRooms(home.id)}
@@ -96,6 +96,46 @@ function RoomForm({ home, csrf, formKey, typed, faults }: FormProps): JSX.Elemen
       id="add-room"
     >
       <h2>Add a room</h2>
+      <RoomFields home={home} typed={typed} faults={faults} prefix="" />
+    </Form>
+  )
+}
+
+function CorrectRoom({ home, room, csrf }: { home: Property; room: TestLocation; csrf: string }): JSX.Element {
+  const livedIn = room.livedIn === null ? '' : room.livedIn ? 'yes' : 'no'
+  const prefix = `${room.id.slice(-6)}-`
+  const typed = Object.fromEntries(
+    Object.entries({ ...room, livedIn }).map(([name, value]) => [`${prefix}${name}`, value]),
+  )
+  return (
+    <details>
+      <summary>
+        Correct<span class="unseen" safe>{`: ${room.name}`}</span>
+      </summary>
+      <Form
+        action={`${paths.homeRooms(home.id)}/${room.id}/correction`}
+        submit="Save the correction"
+        csrf={csrf}
+        version={room.version}
+      >
+        <RoomFields home={home} typed={typed} faults={[]} prefix={prefix} />
+        <Field name={`${prefix}reason`} label="Why it changes" maxlength={500} />
+      </Form>
+    </details>
+  )
+}
+
+type RoomFieldsProps = Omit<RoomsBack, 'form'> & { readonly home: Property; readonly prefix: string }
+
+// Several of these forms share a page, so the names of a room's own form begin with the end of its id.
+function RoomFields({ home, typed, faults, prefix }: RoomFieldsProps): JSX.Element {
+  const field = (name: string) => ({
+    name: `${prefix}${name}`,
+    value: typedText(typed, `${prefix}${name}`),
+    faults,
+  })
+  return (
+    <>
       <Field {...field('name')} label="Name" hint="Like north bedroom" size="medium" maxlength={100} />
       <SelectField {...field('floor')} label="Floor" empty="Ground floor" choices={floors} />
       <SelectField {...field('roomKind')} label="Kind" empty="Room" choices={roomKinds} />
@@ -118,7 +158,7 @@ function RoomForm({ home, csrf, formKey, typed, faults }: FormProps): JSX.Elemen
           choices={home.foundationAreas.map(area => ({ value: area.id, words: area.name }))}
         />
       )}
-    </Form>
+    </>
   )
 }
 
