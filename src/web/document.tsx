@@ -23,7 +23,6 @@ export function Document({ title, faulty, lang = 'en', bodyClass, children }: Do
           <meta charset="utf-8" />
           <meta name="viewport" content="width=device-width, initial-scale=1" />
           <meta name="color-scheme" content="light dark" />
-          <meta name="referrer" content="no-referrer" />
           <title safe>{titleOf(title, faulty)}</title>
           <link rel="preload" href={assets.font.path} as="font" type="font/woff2" crossorigin="" />
           <link rel="stylesheet" href={assets.sheet.path} />

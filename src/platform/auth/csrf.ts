@@ -10,9 +10,9 @@ export const csrfTokenFor = (sessionSecret: string, session: string): string =>
 export function refuseForgery(request: FastifyRequest, expected: string): void {
   const site = request.headers['sec-fetch-site']
   const origin = request.headers.origin
-  const foreign =
-    (site !== undefined && site !== 'same-origin' && site !== 'none') ||
-    (origin !== undefined && origin !== request.deps.config.publicUrl && origin !== hostOrigin(request))
+  // A page under `no-referrer` sends its own forms with `Origin: null`; only the browser's word tells them from others.
+  const own = origin === 'null' ? site === 'same-origin' : isOurs(request, origin)
+  const foreign = (site !== undefined && site !== 'same-origin' && site !== 'none') || !own
   const given = tokenIn(request)
   const fits = given.length === expected.length && timingSafeEqual(Buffer.from(given), Buffer.from(expected))
   if (foreign || !fits)
@@ -24,8 +24,8 @@ export function refuseForgery(request: FastifyRequest, expected: string): void {
 }
 
 // On plain-http loopback people use 127.0.0.1 and localhost alike; behind TLS only the public address counts.
-const hostOrigin = (request: FastifyRequest) =>
-  request.deps.config.secure ? null : `http://${request.headers.host ?? ''}`
+const isOurs = ({ deps: { config }, headers }: FastifyRequest, origin: string | undefined): boolean =>
+  origin === undefined || origin === config.publicUrl || (!config.secure && origin === `http://${headers.host ?? ''}`)
 
 function tokenIn(request: FastifyRequest): string {
   const field = (request.body as { _csrf?: unknown } | null | undefined)?._csrf
