@@ -5,6 +5,7 @@ import { oauthRoutes } from './features/apps/oauth-routes.ts'
 import { appsPages } from './features/apps/pages.tsx'
 import { scopes } from './features/apps/scopes.ts'
 import { appStepPages } from './features/apps/step-pages.ts'
+import { forgetRevocations } from './features/apps/token/revoke-token.ts'
 import { callbacksPages } from './features/callbacks/pages.tsx'
 import { callbacksRoutes } from './features/callbacks/routes.ts'
 import { forgetOldChanges } from './features/changes/follow-changes.ts'
@@ -42,6 +43,7 @@ import { passwordPages } from './features/staff/password-pages.tsx'
 import { peoplePages } from './features/staff/people-pages.tsx'
 import { personStepPages } from './features/staff/person-step-pages.ts'
 import { signInFirst, signInPages } from './features/staff/sign-in-pages.tsx'
+import { withStaffMails } from './features/staff/staff-mail-owner.ts'
 import { systemsPages } from './features/systems/pages.tsx'
 import { systemPartRoutes } from './features/systems/part-routes.ts'
 import { systemsRoutes } from './features/systems/routes.ts'
@@ -136,7 +138,8 @@ const minute = 60_000
 /** What this process works at in the background. */
 export function workOf(deps: Deps): { handlers: Handlers; periodic: readonly Periodic[] } {
   const { db, clock } = deps
-  const reminders = reminderWork(deps, homeownerMails(deps, markMailRefused))
+  const mails = withStaffMails(homeownerMails(deps, markMailRefused), deps)
+  const reminders = reminderWork(deps, mails)
   return {
     handlers: {
       ...reminders.handlers,
@@ -147,6 +150,7 @@ export function workOf(deps: Deps): { handlers: Handlers; periodic: readonly Per
           const now = clock.now()
           await forgetOldAnswers(tx, now)
           await forgetAttempts(tx, now)
+          await forgetRevocations(tx, now)
           await forgetOldChanges(tx, now)
         }),
     },
