@@ -36,7 +36,7 @@ export const resultToTell = (db: Db, testId: string, now: number) => db.one<Resu
 const untold = sql(
   'results-untold',
   `select t.id from test t join company c on c.result_mail_on_acceptance
-    where t.accepted_at > $1 - interval '1 day' and t.accepted_at <= $1 and t.voided_at is null
+    where t.accepted_at > $1::timestamptz - interval '1 day' and t.accepted_at <= $1 and t.voided_at is null
       and t.import_batch_id is null and not exists (select 1 from mail m where m.id = t.id)
     order by t.accepted_at limit 50`,
 )
