@@ -138,7 +138,7 @@ export const homes: readonly DemoHome[] = [
   {
     key: 'cedar',
     owner: 'birch',
-    ownerSinceYearsAgo: 4,
+    ownerSinceYearsAgo: 0.15,
     street: '85 Cedar Loop',
     ...minnesota,
     yearBuilt: 1979,
