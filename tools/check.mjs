@@ -14,7 +14,7 @@ const checks = {
   format: () => problemsOf('@biomejs/biome/bin/biome', 'ci', '--error-on-warnings', '.'),
   imports,
   forbidden,
-  'dead code': () => problemsOf('knip/bin/knip.js', '--config', 'tools/knip.json'),
+  'dead code': () => problemsOf('knip/bin/knip.js', '--config', 'tools/knip.json', '--no-config-hints'),
   escaping,
   contract,
   migrations,

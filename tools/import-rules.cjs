@@ -128,7 +128,7 @@ module.exports = {
     tsPreCompilationDeps: true,
     tsConfig: { fileName: 'tsconfig.json' },
     doNotFollow: { path: 'node_modules' },
-    exclude: { path: '^src/platform/db/generated/(internal|models)/' },
+    exclude: { path: ['^src/platform/db/generated/(internal|models)/', '^dist/'] },
     enhancedResolveOptions: { exportsFields: ['exports'], conditionNames: ['import', 'node', 'types', 'default'] },
   },
 }

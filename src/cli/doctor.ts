@@ -1,11 +1,11 @@
-import { verifyAuditChain } from '../features/changes/seal-audit.ts'
+import { unsealedSince, verifyAuditChain } from '../features/changes/seal-audit.ts'
 import { durability, jobs, migrations, serverVersion, time } from '../ops/doctor/database.ts'
-import { type Diagnosis, fine, type Patient, wrong } from '../ops/doctor/diagnosis.ts'
+import { type Diagnosis, fine, notice, type Patient, wrong } from '../ops/doctor/diagnosis.ts'
 import { backup, disk, proxy, secretFiles } from '../ops/doctor/machine.ts'
 import { mail } from '../ops/doctor/mail.ts'
 import { type Settings, settingsOf } from '../ops/local-settings.ts'
 import { systemClock } from '../platform/clock.ts'
-import { type Database, openDatabase } from '../platform/db/client.ts'
+import { openDatabase } from '../platform/db/client.ts'
 import { createLog } from '../platform/log.ts'
 import { type Command, print, readArgs, withLocal } from './command.ts'
 
@@ -73,8 +73,15 @@ const failed = (part: string, error: unknown): Diagnosis =>
     'see the lines above this one',
   )
 
-async function auditChain({ db }: { readonly db: Database }): Promise<Diagnosis> {
+async function auditChain({ db, now }: Patient): Promise<Diagnosis> {
   const chain = await verifyAuditChain(db)
+  const late = await unsealedSince(db, now - 600_000)
+  if (chain.whole && late > 0)
+    return notice(
+      'audit log',
+      `${late} lines have waited to be sealed for over 10 minutes`,
+      'start the program; if it runs, look for a database session that has long been in one transaction',
+    )
   if (chain.whole)
     return fine('audit log', `${chain.sealed} lines in an unbroken chain, ${chain.unsealed} to be sealed`)
   const { seq, at } = chain.brokenAt

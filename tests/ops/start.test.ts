@@ -1,6 +1,7 @@
 import { type ChildProcess, spawn } from 'node:child_process'
 import { rmSync } from 'node:fs'
 import { join } from 'node:path'
+import { text } from 'node:stream/consumers'
 import { afterAll, beforeAll, expect, it } from 'vitest'
 import { eventually } from '../support/eventually.ts'
 import { freePort, testFolder } from '../support/postgres.ts'
@@ -54,6 +55,22 @@ it('tells a second start at once where it runs', async () => {
   const second = start()
   expect(await second.exit).toBe(1)
   expect(second.output).toContain(`already running with the data in ${dataDir} at http://127.0.0.1:${port}`)
+})
+
+it('lets doctor see a proxy that it was not told of', async () => {
+  const { PATH, HOME } = process.env
+  const doctor = async () => {
+    const child = spawn(process.execPath, ['dist/src/cli.js', 'doctor', '--json'], {
+      env: { PATH, HOME, DATA_DIR: dataDir, PORT: String(port) },
+      stdio: ['ignore', 'pipe', 'inherit'],
+    })
+    return (JSON.parse(await text(child.stdout)) as { part: string; state: string }[]).find(
+      ({ part }) => part === 'proxy',
+    )
+  }
+  expect(await doctor()).toMatchObject({ state: 'fine' })
+  await fetch(`http://127.0.0.1:${port}/healthz`, { headers: { 'x-forwarded-for': '203.0.113.7' } })
+  expect(await doctor()).toMatchObject({ state: 'wrong', remedy: expect.stringContaining('TRUSTED_PROXIES') })
 })
 
 it('ends in order on Ctrl-C: what was asked before is answered, the code is 0, nothing is left running', async () => {

@@ -41,21 +41,32 @@ function linesAgainstRules(file, text) {
   })
 }
 
-/** A statement may be put together from constant pieces of its own file, never from a value. */
+/** A statement may be put together from constant pieces of its own file, never from a value of a request. */
 function stringBuiltSql(file, text) {
   const statements = text.matchAll(/\bsql\(\s*['"`][^'"`]*['"`],\s*`([^`]*)`/g)
-  return [...statements].flatMap(([, statement]) =>
-    [...statement.matchAll(/\$\{([^}]*)\}/g)]
-      .map(([, piece]) => piece.trim())
-      .filter(piece => !isConstant(piece, text))
-      .map(piece => `${file}: SQL is put together from \${${piece}}, which is no constant piece of it`),
-  )
+  return [...statements].flatMap(({ index, 1: statement }) => {
+    if (isMaker(text.slice(0, index))) return []
+    const pieces = [...statement.matchAll(/\$\{([^}]*)\}/g)].map(([, piece]) => piece.trim())
+    const doubtful = pieces.filter(piece => !isConstant(piece, text))
+    return doubtful.map(piece => `${file}: SQL is put together from \${${piece}}, which is no constant piece of it`)
+  })
 }
+
+/** What makes several statements from one pattern, for a closed list of literals, bears the name …Statement(s). */
+const isMaker = before =>
+  /Statements?\b/.test(
+    before
+      .split('\n')
+      .slice(-7)
+      .join('\n')
+      .match(/\b\w+(?= *[=(])/g)
+      ?.join(' ') ?? '',
+  )
 
 /** A constant of the file or an imported one, or a piece made from literals only, such as visible('t.property_id', 2). */
 function isConstant(piece, text) {
   if (/^[A-Za-z]\w*\((\s*('[^']*'|\d+|true|false)\s*,?)*\)$/.test(piece)) return true
-  const declared = new RegExp(`^(export )?const ${piece}\\b[^=\\n]*=\\s*[\`'"]`, 'm')
+  const declared = new RegExp(`^(export )?const ${piece}\\b`, 'm')
   const imported = new RegExp(`^import \\{[^}]*\\b${piece}\\b[^}]*\\} from`, 'm')
   return /^[A-Za-z]\w*$/.test(piece) && (declared.test(text) || imported.test(text))
 }

@@ -29,20 +29,27 @@ export async function backup({ db, now }: Patient): Promise<Diagnosis> {
 }
 
 /** Behind a proxy that is not named, all people share its address, and one who mistypes a password locks out all. */
-export async function proxy({ config }: Patient, forwardedUnbelieved = 0): Promise<Diagnosis> {
+export async function proxy({ config }: Patient): Promise<Diagnosis> {
+  const unbelieved = await forwardedUnbelieved(config.port)
   const remedy = "set TRUSTED_PROXIES to the proxy's address, such as 127.0.0.1 or 172.16.0.0/12"
-  if (forwardedUnbelieved > 0)
-    return wrong(
-      'proxy',
-      `X-Forwarded-For came ${forwardedUnbelieved} times from an address that is not trusted`,
-      remedy,
-    )
+  if (unbelieved > 0)
+    return wrong('proxy', `X-Forwarded-For came ${unbelieved} times from an address that is not trusted`, remedy)
   if (config.publicUrl.startsWith('https:') && config.trustedProxies.length === 0)
     return wrong('proxy', 'people come by https, so through a proxy, but none is trusted', remedy)
   const open = config.trustedProxies.filter(range => /\/0$/.test(range))
   if (open.length > 0) return wrong('proxy', `TRUSTED_PROXIES believes everybody (${open.join(', ')})`, remedy)
   if (config.trustedProxies.length === 0) return fine('proxy', 'none, and none is expected')
   return fine('proxy', `trusted: ${config.trustedProxies.join(', ')}`)
+}
+
+/** What the running program has counted; 0 when none runs here. */
+async function forwardedUnbelieved(port: number): Promise<number> {
+  try {
+    const answer = await fetch(`http://127.0.0.1:${port}/metrics`, { signal: AbortSignal.timeout(2_000) })
+    return Number(/^forwarded_unbelieved_total (\d+)$/m.exec(await answer.text())?.[1] ?? 0)
+  } catch {
+    return 0
+  }
 }
 
 /** Files that hold secrets are for their owner alone. */

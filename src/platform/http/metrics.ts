@@ -1,5 +1,5 @@
 import type { FastifyInstance } from 'fastify'
-import { collectDefaultMetrics, Gauge, Histogram, Registry } from 'prom-client'
+import { Counter, collectDefaultMetrics, Gauge, Histogram, Registry } from 'prom-client'
 import { at, sql } from '../db/client.ts'
 import type { Deps } from '../deps.ts'
 import { notFound } from './problem.ts'
@@ -30,6 +30,15 @@ export function metricRoutes(app: FastifyInstance, deps: Deps): void {
     const route = request.routeOptions.url ?? 'none'
     const status = `${Math.floor(reply.statusCode / 100)}xx`
     duration.observe({ method: request.method, route, status }, reply.elapsedTime / 1000)
+    done()
+  })
+  const unbelieved = new Counter({
+    name: 'forwarded_unbelieved_total',
+    help: 'Requests with X-Forwarded-For from an address that is not in TRUSTED_PROXIES',
+    registers: [register],
+  })
+  app.addHook('onRequest', (request, _reply, done) => {
+    if (request.headers['x-forwarded-for'] && request.ip === request.socket.remoteAddress) unbelieved.inc()
     done()
   })
   gauges(register, deps)
