@@ -1,0 +1,72 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { publishPolicy } from '../../../src/features/policies/publish-policy.ts'
+import { seededPolicies } from '../../support/homes.ts'
+import { withShippedPolicies } from '../../support/laws-in-database.ts'
+import { buildTestApp, type TestApp } from '../../support/test-app.ts'
+
+let service: TestApp
+const operator = () => ({ actor: { kind: 'operator', id: null }, now: service.clock.now(), requestId: 'test' }) as const
+const us = seededPolicies.findLast(policy => policy.code === 'US')!
+const published = (body: unknown) => service.db.transaction(tx => publishPolicy(tx, operator(), body))
+
+beforeAll(async () => {
+  service = await buildTestApp()
+  await withShippedPolicies(service.db, operator())
+})
+afterAll(() => service.close())
+
+describe('publishing a rule set', () => {
+  it('that is published already, word for word, changes nothing', async () => {
+    expect(await published(us)).toBeNull()
+  })
+
+  it('under the day of a published version with other rules is refused', async () => {
+    await expect(published({ ...us, title: 'Another' })).rejects.toMatchObject({
+      status: 409,
+      code: 'already-published',
+    })
+  })
+
+  it('that can not be read, or names an instrument it does not state, is refused and says where', async () => {
+    await expect(published({ ...us, effectiveFrom: '2026-02-30' })).rejects.toMatchObject({
+      status: 422,
+      errors: [{ pointer: '/effectiveFrom' }],
+    })
+    await expect(published({ ...us, effectiveFrom: '2030-01-01', instruments: {} })).rejects.toMatchObject({
+      status: 422,
+    })
+  })
+
+  it('from a later day ends the version before it', async () => {
+    await published({ ...us, effectiveFrom: '2031-01-01' })
+    const app = await service.as.app()
+    const { items } = (await app.get('/v1/policies?limit=200')).body
+    const versions = items.filter((policy: { code: string }) => policy.code === 'US')
+    expect(versions.at(-2)).toMatchObject({ effectiveFrom: us.effectiveFrom, effectiveUntil: '2030-12-31' })
+    expect(versions.at(-1)).toMatchObject({ effectiveFrom: '2031-01-01', effectiveUntil: null })
+  })
+})
+
+describe('the rule sets over the API', () => {
+  it('need their scope', async () => {
+    const stranger = await service.as.app({ scopes: ['properties:read'] })
+    expect((await stranger.get('/v1/policies')).status).toBe(403)
+  })
+
+  it('come whole: every level with its operator, unit, clause and whether it was checked', async () => {
+    const app = await service.as.app()
+    const { items } = (await app.get('/v1/policies?limit=200')).body
+    const one = (await app.get(`/v1/policies/${items.find((policy: { code: string }) => policy.code === 'US').id}`))
+      .body
+    expect(one.body.rules.levels[0]).toMatchObject({ value: '4.0', unit: 'pCi/L', operator: '>=' })
+    expect(one.body.rules.levels[0].status).toMatch(/^(checked|unverified)$/)
+    expect((await app.get('/v1/policies/019a0000-0000-7000-8000-000000000000')).status).toBe(404)
+  })
+
+  it('are walked by a cursor', async () => {
+    const app = await service.as.app()
+    const first = (await app.get('/v1/policies?limit=1')).body
+    const second = (await app.get(`/v1/policies?limit=1&cursor=${first.next}`)).body
+    expect(second.items[0].id).not.toBe(first.items[0].id)
+  })
+})
