@@ -1,5 +1,6 @@
 import { type ChildProcess, spawn } from 'node:child_process'
 import { join } from 'node:path'
+import { builtProgram } from './built-program.ts'
 import { eventually } from './eventually.ts'
 import { freePort } from './postgres.ts'
 
@@ -31,7 +32,7 @@ type Options = {
 export async function startApp(options: Options): Promise<AppProcess> {
   const port = options.port ?? (await freePort())
   const program =
-    options.from === 'sources' ? ['--import', 'tsx', join(root, 'src/main.ts')] : [join(root, 'dist/src/main.js')]
+    options.from === 'sources' ? ['--import', 'tsx', join(root, 'src/main.ts')] : [join(builtProgram(), 'src/main.js')]
   const child: ChildProcess = spawn(process.execPath, program, {
     cwd: root,
     stdio: ['ignore', 'pipe', 'pipe'],

@@ -110,7 +110,7 @@ export async function startPostgres(name: string, options: Options = {}): Promis
 export async function clearLeftovers(): Promise<void> {
   const entries = await readdir(testFolder).catch(() => [])
   for (const entry of entries) {
-    const run = Number(/^pg-(\d+)-/.exec(entry)?.[1])
+    const run = Number(/^(?:pg|program|mail|webhooks|clock|seen)-(\d+)/.exec(entry)?.[1])
     if (!run || isAlive(run)) continue
     const dir = join(testFolder, entry)
     const postmaster = Number((await readFile(join(dir, 'postmaster.pid'), 'utf8').catch(() => '')).split('\n')[0])
