@@ -2,7 +2,7 @@ import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import type { Deps } from '../../platform/deps.ts'
 import { problem } from '../../platform/http/problem.ts'
 import { followChanges } from './follow-changes.ts'
-import { changesOut, changesQuery } from './schemas.ts'
+import { changesOut, changesQuery, positionGone } from './schemas.ts'
 
 /** The feed of changes, in an order in which nothing is ever put in behind a reader. */
 export const changesRoutes =
@@ -22,7 +22,7 @@ export const changesRoutes =
             'Tells of records that the app’s other scopes and homes let it read. Every change is told once to a reader that goes on from `next`; read the record itself for its present state. Positions are good for 90 days; 410 afterwards, and after a restore: then begin with `after=latest` and read the lists anew.',
           tags: ['changes'],
           querystring: changesQuery,
-          response: { 200: changesOut },
+          response: { 200: changesOut, 410: positionGone },
         },
       },
       async (request, reply) => {

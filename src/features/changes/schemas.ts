@@ -2,13 +2,9 @@ import { z } from 'zod'
 import { id, instantOut } from '../../platform/http/scalars.ts'
 
 export const changesQuery = z.strictObject({
-  after: z
-    .string()
-    .max(200)
-    .optional()
-    .meta({
-      description: 'The `next` of the answer before, or `latest` to begin now; left out, the oldest change kept',
-    }),
+  after: z.string().max(200).optional().meta({
+    description: 'The `next` of the answer before, or `latest` to begin now; left out, the oldest change kept',
+  }),
   limit: z.coerce.number().int().min(1).max(200).default(100),
   wait: z.coerce
     .number()
@@ -41,6 +37,22 @@ export const changesOut = z
     more: z.boolean().meta({ description: 'Whether further changes can be read at once' }),
   })
   .meta({ id: 'Changes' })
+
+/** The refusal that only the feed has. */
+export const positionGone = {
+  description: 'The position is older than changes are kept, or of before a restore',
+  content: {
+    'application/problem+json': {
+      schema: z.object({
+        type: z.url(),
+        title: z.string(),
+        status: z.literal(410),
+        detail: z.string(),
+        requestId: z.string(),
+      }),
+    },
+  },
+}
 
 export const auditQuery = z.strictObject({
   who: z.enum(['', 'staff', 'app', 'homeowner', 'operator', 'system']).catch('').default(''),

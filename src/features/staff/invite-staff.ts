@@ -4,6 +4,7 @@ import type { Database } from '../../platform/db/client.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import type { FieldProblem } from '../../platform/http/forms.ts'
 import { Problem } from '../../platform/http/problem.ts'
+import type { Jobs } from '../../platform/jobs/queue.ts'
 import { addStaff, setupSecret } from './add-staff.ts'
 import { mailStaffLink } from './staff-mail.tsx'
 
@@ -16,7 +17,7 @@ export async function inviteStaff(
   db: Database,
   act: Act,
   { credentials, ...invited }: Invitation,
-  by: { config: Config; mails: boolean; company: string },
+  by: { config: Config; jobs: Jobs; mails: boolean; company: string },
 ): Promise<Invited> {
   try {
     return await db.transaction(async tx => {

@@ -22,7 +22,7 @@ const slow = { ...strangers, rate: { name: 'password', max: 20, windowMs: 60_000
 
 /** A forgotten password, and setting one behind a mailed link. Opening the link changes nothing. */
 export const passwordPages =
-  ({ db, mail, config }: Deps): FastifyPluginAsyncZod =>
+  ({ db, mail, config, jobs }: Deps): FastifyPluginAsyncZod =>
   async app => {
     app.get(paths.forgotten(), { config: strangers }, async (request, reply) =>
       shown(request, reply, 'Set a new password', csrf => <ForgottenView csrf={csrf} mails={!mail.held} />),
@@ -42,7 +42,14 @@ export const passwordPages =
       const { email } = read.data
       const { frame } = await pageFacts(request)
       if (!mail.held)
-        await forgottenPassword(db, { email, config, now: request.now, requestId: request.id, company: frame.company })
+        await forgottenPassword(db, {
+          email,
+          config,
+          jobs,
+          now: request.now,
+          requestId: request.id,
+          company: frame.company,
+        })
       return shown(request, reply, 'Look into your mail', () => <ForgottenSentView email={email} />)
     })
 

@@ -22,7 +22,7 @@ const typedFrom = (typed: Typed): PersonTyped => ({ ...typed, roles: [typed.role
 
 /** The owner's pages of the company's people; what is pressed on a person's page is in person-step-pages.ts. */
 export const peoplePages =
-  ({ db, mail, config }: Deps): FastifyPluginAsyncZod =>
+  ({ db, mail, config, jobs }: Deps): FastifyPluginAsyncZod =>
   async app => {
     app.get(paths.staff(), { config: ownerConfirmed }, async (request, reply) => {
       const { frame, zone } = await pageFacts(request)
@@ -41,7 +41,12 @@ export const peoplePages =
       const read = readForm(invitationForm, request.body)
       if (!read.ok) return invitePage(request, reply, read.typed, read.problems)
       const { frame } = await pageFacts(request)
-      const made = await inviteStaff(db, act(request), read.data, { config, mails: !mail.held, company: frame.company })
+      const made = await inviteStaff(db, act(request), read.data, {
+        config,
+        jobs,
+        mails: !mail.held,
+        company: frame.company,
+      })
       if ('taken' in made) return invitePage(request, reply, request.body as Typed, [made.taken])
       return made.secret ? handOver(request, reply, read.data.name, made.secret) : reply.redirect(paths.staff(), 303)
     })

@@ -16,7 +16,7 @@ import { mailStaffLink } from './staff-mail.tsx'
 
 /** What the owner presses on the page of a person. */
 export const personStepPages =
-  ({ db, mail, config }: Deps): FastifyPluginAsyncZod =>
+  ({ db, mail, config, jobs }: Deps): FastifyPluginAsyncZod =>
   async app => {
     const options = { config: ownerConfirmed, schema: { params: staffParams } }
 
@@ -35,7 +35,7 @@ export const personStepPages =
       const person = await staffById(db, request.params.id)
       if (!person || person.disabledAt !== null) throw notFound('person')
       const { frame } = await pageFacts(request)
-      const by = { now: request.now, requestId: request.id, config, company: frame.company }
+      const by = { now: request.now, requestId: request.id, config, jobs, company: frame.company }
       if (mail.held)
         return handOver(
           request,

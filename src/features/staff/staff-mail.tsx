@@ -1,6 +1,7 @@
 import type { Config } from '../../platform/config.ts'
 import type { Tx } from '../../platform/db/client.ts'
 import { newId } from '../../platform/ids.ts'
+import type { Jobs } from '../../platform/jobs/queue.ts'
 import { linkBlank } from '../../platform/mail/message.ts'
 import { queueMail } from '../../platform/mail/queue-mail.ts'
 import { paths } from '../../web/paths.ts'
@@ -8,7 +9,13 @@ import { insertStaffToken, mailedSecret } from './staff-token.ts'
 
 type Kind = 'invitation' | 'password'
 type To = { readonly id: string; readonly email: string; readonly name: string }
-type By = { readonly now: number; readonly requestId: string; readonly config: Config; readonly company: string }
+type By = {
+  readonly now: number
+  readonly requestId: string
+  readonly config: Config
+  readonly jobs: Jobs
+  readonly company: string
+}
 
 const said = {
   invitation: {
@@ -26,7 +33,7 @@ const said = {
 /** Queues the mail with a one-time link. The kept body holds a blank; the link is made when the mail goes out. */
 export async function mailStaffLink(
   tx: Tx,
-  { now, requestId, config, company }: By,
+  { now, requestId, config, jobs, company }: By,
   kind: Kind,
   to: To,
 ): Promise<void> {
@@ -47,6 +54,7 @@ export async function mailStaffLink(
       htmlBody: await (<Body name={to.name} why={why(company)} until={until} />),
     },
   )
+  await jobs.enqueue(tx, 'send-mails', {}, { key: 'send-mails', requestId })
 }
 
 const Body = ({ name, why, until }: { name: string; why: string; until: string }): JSX.Element => (
