@@ -104,9 +104,7 @@ describe('a token is refused with 401', () => {
   })
 
   it('when an access token is offered as a session or as a link', async () => {
-    const page = await request(service.app.server)
-      .get('/account')
-      .set('cookie', `underslab-local=${program.token}`)
+    const page = await request(service.app.server).get('/account').set('cookie', `underslab-local=${program.token}`)
     expect([page.status, page.headers.location]).toEqual([303, '/sign-in?next=%2Faccount'])
     expect((await request(service.app.server).get(`/h/${program.token}`)).status).toBeGreaterThanOrEqual(400)
   })
