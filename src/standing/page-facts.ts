@@ -2,12 +2,15 @@ import type { FastifyRequest } from 'fastify'
 import type { RadonUnit } from '../domain/facts.ts'
 import { hasRole } from '../platform/auth/actor.ts'
 import { sql } from '../platform/db/client.ts'
-import type { FrameProps } from '../web/frame.tsx'
 
 /** What every page for staff needs besides its own matter. */
 export type PageFacts = {
   /** Spread into `<Frame>`. */
-  readonly frame: Required<Pick<FrameProps, 'company' | 'signedIn' | 'csrf'>>
+  readonly frame: {
+    readonly company: string
+    readonly signedIn: { readonly name: string; readonly roles: readonly string[] } | null
+    readonly csrf: string
+  }
   /** The company's own zone, country (ISO 3166-1, '' when unknown) and unit. */
   readonly zone: string
   readonly country: string

@@ -54,7 +54,6 @@ export const customerListQuery = z.strictObject({
   limit: z.coerce.number().int().min(1).max(200).default(50),
   cursor: z.string().max(500).optional(),
 })
-export type CustomerListQuery = z.output<typeof customerListQuery>
 
 /** Contact data (e-mail, phone, postal address, note) is left out for an app without `contacts:read`. */
 export const customerOut = z

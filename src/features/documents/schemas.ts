@@ -8,7 +8,6 @@ export type NoteSubject = z.output<typeof noteSubject>
 export const newNote = z
   .strictObject({ subject: noteSubject, subjectId: id, text: filledText(10_000) })
   .meta({ id: 'NewNote' })
-export type NewNote = z.output<typeof newNote>
 
 /** Bytes of an upload; what a phone's camera makes of 48 megapixels. */
 export const photoLimit = 15 * 1024 * 1024

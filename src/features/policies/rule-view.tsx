@@ -21,7 +21,7 @@ export function RuleView({
         <DayText day={policy.effectiveFrom} />
         {policy.effectiveUntil === null ? '' : ' until '}
         {policy.effectiveUntil === null ? '' : <DayText day={policy.effectiveUntil} />}
-        <span safe>{policy.parentCode ? `; what it does not say stands in ${policy.parentCode}` : ''}</span>
+        <span safe>{parentWords(policy)}</span>
       </p>
       {versions.length > 1 ? <Versions policy={policy} versions={versions} /> : ''}
       <RuleTable caption="For every building" lines={ruleLines(body.rules, body.instruments)} />
@@ -32,6 +32,9 @@ export function RuleView({
     </>
   )
 }
+
+const parentWords = ({ parentCode }: PublishedPolicy): string =>
+  parentCode ? `; what it does not say stands in ${parentCode}` : ''
 
 const Versions = ({
   policy,
@@ -68,9 +71,7 @@ const RuleTable = ({ caption, lines }: { caption: string; lines: readonly RuleLi
         <Text of={line.name} />,
         <Text of={line.value} />,
         <Text of={line.clause} />,
-        <span class={line.status} safe>
-          {line.status}
-        </span>,
+        <span class={line.status}>{line.status}</span>,
       ])}
     />
   )

@@ -40,7 +40,7 @@ export function HomeList({ homes, show, next, now, mayEnter }: HomeListProps): J
         <ul>
           {(Object.keys(shows) as Show[]).map(name => (
             <li>
-              <a href={paths.homes({ show: name })} aria-current={name === show ? 'true' : undefined} safe>
+              <a href={paths.homes({ show: name })} aria-current={name === show ? 'true' : undefined}>
                 {shows[name]}
               </a>
             </li>

@@ -112,7 +112,7 @@ export function AccessSection({ home }: { home: Property }): JSX.Element {
       <dl class="pair">
         {lines.map(([label, text]) => (
           <div>
-            <dt safe>{label}</dt>
+            <dt>{label}</dt>
             <dd safe>{text}</dd>
           </div>
         ))}

@@ -49,7 +49,7 @@ const Entry = ({ revision, zone, today }: { revision: Revision; zone: string; to
       <span safe>
         {`: ${spoken(revision.noun.replaceAll('_', '-')).toLowerCase()} changed by ${revision.byName ?? actors[revision.actorKind]}`}
       </span>
-      <span safe>{revision.reason ? `, because: ${revision.reason}` : ''}</span>
+      <span safe>{becauseWords(revision)}</span>
     </p>
     <dl class="pair">
       {Object.entries(revision.was)
@@ -63,6 +63,8 @@ const Entry = ({ revision, zone, today }: { revision: Revision; zone: string; to
     </dl>
   </>
 )
+
+const becauseWords = ({ reason }: Revision): string => (reason ? `, because: ${reason}` : '')
 
 // `yearBuilt` → `Year built`
 const wordsOfField = (field: string): string => {
