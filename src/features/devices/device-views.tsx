@@ -55,19 +55,18 @@ export const DevicesView = (props: {
               )}
             </>
           ) : (
-            <Text>
-              {line.retired
-                ? 'retired'
-                : line.kind === 'monitor'
-                  ? 'not at a home'
-                  : `${line.kitCount ?? 'an unknown number of'} kits`}
-            </Text>
+            <Text of={placeWords(line)} />
           ),
         ])}
       />
     )}
   </>
 )
+
+const placeWords = (line: DeviceLine): string => {
+  if (line.retired) return 'retired'
+  return line.kind === 'monitor' ? 'not at a home' : `${line.kitCount ?? 'an unknown number of'} kits`
+}
 
 const Until = ({ day, today }: { day: LocalDay | null; today: LocalDay }): JSX.Element =>
   day === null ? (

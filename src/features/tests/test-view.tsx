@@ -1,7 +1,6 @@
 import type { EvaluatedTest, ExposureAnswer, LevelRef } from '../../domain/answers.ts'
 import { localDayOf } from '../../domain/calendar/local-day.ts'
 import type { Instant } from '../../domain/facts.ts'
-import { Caution } from '../../web/caution.tsx'
 import { RecordChart } from '../../web/chart/record-chart.tsx'
 import { FindingList } from '../../web/finding-list.tsx'
 import { Form } from '../../web/form.tsx'
@@ -47,7 +46,6 @@ export function TestView(props: TestViewProps): JSX.Element {
       <Measured {...props} />
       <Charts {...props} />
       <Facts test={test} now={props.now} />
-      <Caution />
     </>
   )
 }

@@ -1,4 +1,3 @@
-import type { Children } from '@kitajs/html'
 import { localDayOf } from '../../domain/calendar/local-day.ts'
 import type { Instant } from '../../domain/facts.ts'
 import { List } from '../../web/list.tsx'
@@ -51,10 +50,10 @@ export function LedgerView({ ledger, now, zone }: Said): JSX.Element {
 }
 
 const Line = (props: {
-  due: Children
+  due: JSX.Element
   home: Home
-  what: Children
-  rest?: Children
+  what: JSX.Element
+  rest?: JSX.Element
   act: string
   href: string
 }): JSX.Element => (
@@ -131,7 +130,13 @@ const Callbacks = ({ lines, now }: { lines: readonly CallbackLine[]; now: Instan
         due={<InstantText at={line.reportedAt} zone={line.zone} today={localDayOf(now, line.zone)} />}
         home={line}
         what={<strong safe>{complaintWords[line.complaint] ?? line.complaint}</strong>}
-        rest={line.plannedVisitAt === null ? 'no visit planned' : <Planned at={line.plannedVisitAt} zone={line.zone} />}
+        rest={
+          line.plannedVisitAt === null ? (
+            <span>no visit planned</span>
+          ) : (
+            <Planned at={line.plannedVisitAt} zone={line.zone} />
+          )
+        }
         act={`Open no. ${line.number}`}
         href={paths.callback(line.callbackId)}
       />
