@@ -1,17 +1,29 @@
 import { randomUUID } from 'node:crypto'
 import type pg from 'pg'
 import { aCustomerRow, anOwnership, aPropertyRow, insertRow, type Row, type Sql, writtenAt } from '../support/rows.ts'
+import type { TestApp } from '../support/test-app.ts'
+
+/** Monday 2 March 2026, 09:00 in Chicago. */
+export const due = '2026-03-02T15:00:00Z'
+
+/** The service as it was built: no homes, no people, reminders released, the clock at `due`, an empty mailbox. */
+export async function emptied(app: TestApp): Promise<void> {
+  app.clock.set(due)
+  app.mailbox.clear()
+  app.mailbox.behave()
+  await app.db.pool.query('truncate customer, property, notice, mail cascade')
+  await app.db.pool.query('truncate graphile_worker._private_jobs')
+  await app.db.pool.query(
+    'update company set daily_mail_cap = 100, reminders_released_at = $1, result_mail_on_acceptance = false',
+    [writtenAt],
+  )
+}
 
 type Over = Readonly<Record<string, unknown>>
 export type Due = { readonly property: Row; readonly obligation: Row; readonly owner: Row }
 
 /** Something owed at a home, with the instants at which its owner is to be reminded. */
-export async function anObligation(
-  db: Sql,
-  property: Row,
-  remindAt: readonly string[],
-  over: Over = {},
-): Promise<Row> {
+export async function anObligation(db: Sql, property: Row, remindAt: readonly string[], over: Over = {}): Promise<Row> {
   const rungs = remindAt.map(text => new Date(text))
   return insertRow(db, 'obligation', {
     id: randomUUID(),

@@ -1,19 +1,18 @@
-import { afterEach, beforeEach, describe, expect, test } from 'vitest'
-import { sweepReminders } from '../../src/features/reminders/sweep.ts'
+import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { reminderRoundOf } from '../../src/domain/reminder-round.ts'
+import { sweepReminders } from '../../src/features/reminders/sweep.ts'
 import { aCustomerRow } from '../support/rows.ts'
 import { buildTestApp, type TestApp } from '../support/test-app.ts'
-import { aDueHome, mails, notices } from './due-homes.ts'
+import { aDueHome, due, emptied, mails, notices } from './due-homes.ts'
 
-// Monday 2 March 2026, 09:00 in Chicago.
-const due = '2026-03-02T15:00:00Z'
 const month = ['2026-02-01T15:00:00Z', '2026-02-15T15:00:00Z', '2026-02-22T15:00:00Z', due]
 let app: TestApp
 
-beforeEach(async () => {
+beforeAll(async () => {
   app = await buildTestApp({ at: due })
 })
-afterEach(() => app.close())
+beforeEach(() => emptied(app))
+afterAll(() => app.close())
 
 describe('a sweep', () => {
   test('writes one mail for what has come due and none a millisecond before', async () => {
