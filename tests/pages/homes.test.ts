@@ -181,11 +181,14 @@ describe('entering a home', () => {
 })
 
 describe('changing a home', () => {
-  it('clears what was emptied, keeps why, and refuses an old version', async () => {
+  it('clears what was emptied, keeps why, and shows both to who came second', async () => {
     const id = await idOf('5 Elm Walk')
     const form = { ...elm, note: 'corner house', reason: 'she told us', version: '1' }
     expect((await office.submit(`/homes/${id}/change`, form)).status).toBe(303)
-    expect((await office.submit(`/homes/${id}/change`, { ...form, note: 'late' })).status).toBe(412)
+    const late = await office.submit(`/homes/${id}/change`, { ...form, note: 'my words' })
+    expect(late.status).toBe(412)
+    for (const part of ['Is now “corner house”', 'my words', 'name="version" value="2"'])
+      expect(late.text, part).toContain(part)
     expect((await office.submit(`/homes/${id}/change`, { ...form, note: '', version: '2' })).status).toBe(303)
     expect((await one('select note from property where id = $1', [id])).note).toBe('')
     expect((await office.get(`/homes/${id}/changes`)).text).toContain('corner house')

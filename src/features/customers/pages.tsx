@@ -5,6 +5,7 @@ import { hasRole } from '../../platform/auth/actor.ts'
 import type { Deps } from '../../platform/deps.ts'
 import { type FieldProblem, formKey, page, readForm, withFieldProblems } from '../../platform/http/forms.ts'
 import { submitting } from '../../platform/http/idempotency.ts'
+import { differences, isOvertaken } from '../../platform/http/overtaken.ts'
 import { pageCursor, readPageCursor, textAndId } from '../../platform/http/page-cursor.ts'
 import { act } from '../../platform/http/request-facts.ts'
 import { pageFacts } from '../../standing/page-facts.ts'
@@ -20,6 +21,7 @@ import { PersonView } from './person-view.tsx'
 import { type Customer, listCustomers, readCustomer } from './queries.ts'
 
 const perPage = 50
+const fields = ['name', 'email', 'phone', 'street', 'city', 'region', 'postcode', 'country', 'preferredChannel', 'note']
 const office = { page: ['owner', 'office'] as const }
 const faultsOf = (problems: readonly FieldProblem[] = []) =>
   problems.map(({ field, message }) => ({ name: field, message }))
@@ -79,7 +81,15 @@ export const customersPages =
       const { version, patch } = read.data
       const saved = await withFieldProblems(() =>
         db.transaction(tx => correctCustomer(tx, act(request), id, version, patch)),
-      )
+      ).catch((error: unknown) => {
+        if (isOvertaken(error)) return null
+        throw error
+      })
+      if (!saved) {
+        const now = await readCustomer(db, act(request), id)
+        reply.code(412)
+        return changeForm(request, reply, id, typed, now.version, differences(typedFrom(now), typed, fields))
+      }
       if (!saved.ok) return changeForm(request, reply, id, typed, version, saved.problems)
       return reply.redirect(paths.person(id), 303)
     })
@@ -138,7 +148,7 @@ async function changeForm(
   problems?: readonly FieldProblem[],
 ) {
   const { frame } = await pageFacts(request)
-  if (problems) reply.code(422)
+  if (problems && reply.statusCode === 200) reply.code(422)
   return page(
     reply,
     <Frame {...frame} title="Correct a person" place="people" faulty={problems !== undefined}>

@@ -2,6 +2,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import type { Deps } from '../../platform/deps.ts'
 import { type FieldProblem, page, readForm, withFieldProblems } from '../../platform/http/forms.ts'
+import { differences, isOvertaken } from '../../platform/http/overtaken.ts'
 import { act } from '../../platform/http/request-facts.ts'
 import { pageFacts } from '../../standing/page-facts.ts'
 import { Frame } from '../../web/frame.tsx'
@@ -17,7 +18,16 @@ import { readProperty } from './queries.ts'
 
 const config = { page: ['owner', 'office'] as const }
 const schema = { params: homeParams }
-type Back = { typed?: HomeTyped; problems?: readonly FieldProblem[]; voidProblems?: readonly FieldProblem[] }
+const fields = [
+  ...['street', 'unit', 'city', 'region', 'postcode', 'country', 'zone', 'jurisdiction', 'buildingUse'],
+  ...['yearBuilt', 'storeys', 'accessNote', 'gateCode', 'dogNote', 'note'],
+]
+type Back = {
+  overtaken?: boolean
+  typed?: HomeTyped
+  problems?: readonly FieldProblem[]
+  voidProblems?: readonly FieldProblem[]
+}
 
 export const changeHomePages =
   ({ db }: Deps): FastifyPluginAsyncZod =>
@@ -34,7 +44,11 @@ export const changeHomePages =
       const { version, patch } = read.data
       const saved = await withFieldProblems(() =>
         db.transaction(tx => correctProperty(tx, act(request), id, version, patch)),
-      )
+      ).catch((error: unknown) => {
+        if (isOvertaken(error)) return null
+        throw error
+      })
+      if (!saved) return formPage(request, reply, id, { typed, overtaken: true })
       if (!saved.ok) return formPage(request, reply, id, { typed, problems: saved.problems })
       return reply.redirect(paths.home(id), 303)
     })
@@ -50,18 +64,21 @@ export const changeHomePages =
     async function formPage(request: FastifyRequest, reply: FastifyReply, id: string, back: Back) {
       const home = await readProperty(db, act(request), id)
       const { frame } = await pageFacts(request)
-      const faulty = back.problems !== undefined || back.voidProblems !== undefined
-      if (faulty) reply.code(422)
-      const version = Number(back.typed?.version ?? home.version)
+      const shown: HomeTyped = { ...home, zone: home.zoneSource === 'given' ? home.zone : '' }
+      const { typed = shown, overtaken = false, voidProblems } = back
+      const problems = overtaken ? differences(shown, typed, fields) : back.problems
+      const faulty = problems !== undefined || voidProblems !== undefined
+      if (faulty) reply.code(overtaken ? 412 : 422)
+      const version = overtaken ? home.version : Number(typed.version)
       return page(
         reply,
         <Frame {...frame} title="Correct a home" home={streetOf(home)} place="homes" faulty={faulty}>
           <h1>Correct this home</h1>
           <ChangeHomeForms
             {...{ id, version, csrf: frame.csrf }}
-            typed={back.typed ?? { ...home, zone: home.zoneSource === 'given' ? home.zone : '' }}
-            faults={faultsOf(back.problems)}
-            voidFaults={faultsOf(back.voidProblems)}
+            typed={typed}
+            faults={faultsOf(problems)}
+            voidFaults={faultsOf(voidProblems)}
           />
         </Frame>,
       )
