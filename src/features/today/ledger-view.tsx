@@ -1,3 +1,4 @@
+import type { Children } from '@kitajs/html'
 import { localDayOf } from '../../domain/calendar/local-day.ts'
 import type { Instant } from '../../domain/facts.ts'
 import { List } from '../../web/list.tsx'
@@ -50,10 +51,10 @@ export function LedgerView({ ledger, now, zone }: Said): JSX.Element {
 }
 
 const Line = (props: {
-  due: JSX.Element
+  due: Children
   home: Home
-  what: JSX.Element
-  rest?: JSX.Element
+  what: Children
+  rest?: Children
   act: string
   href: string
 }): JSX.Element => (
@@ -71,7 +72,7 @@ const Line = (props: {
         ''
       )}
       : {props.what}
-      {props.rest ? <span class="light"> {props.rest}</span> : ''}
+      <span class="light">{props.rest ?? ''}</span>
     </p>
     <p class="ledger-act">
       <a class="act" href={props.href}>
