@@ -1,3 +1,4 @@
+import { isPeriod, periodWords } from '../../domain/calendar/day-sums.ts'
 import type { LocalDay } from '../../domain/facts.ts'
 import type { RuleGroup } from '../../domain/policy/policy-schema.ts'
 import type { PublishedPolicy } from './queries.ts'
@@ -16,9 +17,10 @@ const worded = (name: string): string => {
   return words.charAt(0).toUpperCase() + words.slice(1)
 }
 
-// ISO 8601 periods and codes are kept as they stand; lists and tables are set out.
+// Periods are said in words; lists and tables are set out.
 function printed(value: unknown): string {
   if (Array.isArray(value)) return value.map(printed).join('; ')
+  if (typeof value === 'string' && isPeriod(value)) return periodWords(value)
   if (typeof value === 'boolean') return value ? 'yes' : 'no'
   if (typeof value !== 'object' || value === null) return String(value)
   return Object.entries(value)
