@@ -65,8 +65,6 @@ export const paths = {
   rule: (code: string, from?: string) => `/rules/${part(code)}${query({ from })}`,
   outbox: (shown: { state?: string; after?: string } = {}) => `/outbox${query(shown)}`,
   mail: (id: string) => `/outbox/${id}`,
-  reports: (shown: { state?: string } = {}) => `/reports${query(shown)}`,
-  report: (id: string) => `/reports/${id}`,
   mailStep: (id: string, step: string) => `/outbox/${id}/${part(step)}`,
   staff: () => '/staff',
   staffMember: (id: string) => `/staff/${id}`,
@@ -80,8 +78,17 @@ export const paths = {
   changes: (shown: { who?: string; what?: string; after?: string } = {}) => `/changes${query(shown)}`,
   file: (id: string) => `/files/${id}`,
 
-  /** What a homeowner sees: the token is the permission. */
-  homeowner: (token: string) => `/h/${part(token)}`,
-  homeownerReport: (token: string) => `/h/${part(token)}/report`,
-  homeownerReminders: (token: string) => `/h/${part(token)}/reminders`,
+  mailTest: () => '/outbox/test',
+  outboxToday: () => '/outbox/today',
+  reports: (shown: { state?: string } = {}) => `/reports${query(shown)}`,
+  report: (id: string) => `/reports/${id}`,
+  reportStep: (id: string, step: string) => `/reports/${id}/${part(step)}`,
+
+  /** In a mail: the token is the permission. It is exchanged for a cookie of the home's page. */
+  homeowner: (token: string) => `/h/${token}`,
+  stopMails: (token: string) => `/h/${token}/stop`,
+  /** What a homeowner sees: the page of a link, which opens with its cookie only. */
+  homeownerPage: (linkId: string, said?: string) => `/h/home/${linkId}${query({ said })}`,
+  homeownerReport: (linkId: string) => `/h/home/${linkId}/report`,
+  homeownerMails: (linkId: string) => `/h/home/${linkId}/mails`,
 } as const

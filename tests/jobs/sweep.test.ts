@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { reminderRoundOf } from '../../src/domain/reminder-round.ts'
 import { sweepReminders } from '../../src/features/reminders/sweep.ts'
-import { aCustomerRow } from '../support/rows.ts'
+import { aCustomerRow, type Row } from '../support/rows.ts'
 import { buildTestApp, type TestApp } from '../support/test-app.ts'
 import { aDueHome, due, emptied, mails, notices } from './due-homes.ts'
 
@@ -82,7 +82,7 @@ describe('a sweep', () => {
     const two = await aDueHome(app.db.pool, [due], { property: { street: '9 Birch Road' } })
     await sweepReminders(app)
     const written = await mails(app.db.pool)
-    const to = (owner: { email?: unknown }) => written.find(mail => mail.to === owner.email)!.text
+    const to = (owner: Row) => written.find(mail => mail.to === owner.email)!.text
     expect(to(one.owner)).not.toContain('Birch Road')
     expect(to(two.owner)).not.toContain('Alder Street')
   })

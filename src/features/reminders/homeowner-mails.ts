@@ -17,7 +17,8 @@ export type MarkRefused = (tx: Tx, now: number, customerId: string, reply: strin
 
 /** How mails to homeowners are checked, filled and settled. What has gone in the meantime is not sent. */
 export function homeownerMails({ clock, config, db }: Deps, markRefused: MarkRefused): MailOwner {
-  const addressOf = (linkId: string) => config.publicUrl + paths.homeowner(linkTokenFor(config.linkKeys, linkId))
+  const tokenOf = (linkId: string) => linkTokenFor(config.linkKeys, linkId)
+  const addressOf = (linkId: string) => config.publicUrl + paths.homeowner(tokenOf(linkId))
   return {
     async whyDropped(tx, mail) {
       const person = mail.customerId === null ? null : await personOf(tx, mail.customerId)
@@ -34,7 +35,7 @@ export function homeownerMails({ clock, config, db }: Deps, markRefused: MarkRef
     },
     linksOf: ({ linkId }) => ({
       page: linkId === null ? null : addressOf(linkId),
-      unsubscribe: linkId === null ? null : `${addressOf(linkId)}/stop`,
+      unsubscribe: linkId === null ? null : config.publicUrl + paths.stopMails(tokenOf(linkId)),
     }),
     async settled(tx, mail, outcome) {
       await settleNoticesByMail(tx, mail.id, clock.now())

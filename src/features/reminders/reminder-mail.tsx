@@ -1,8 +1,9 @@
 import type { LocalDay } from '../../domain/facts.ts'
 import { weekdayWords } from '../../web/day-words.ts'
+import { becauseWords, owedWords } from '../../web/owed-words.ts'
 import type { OwedAtHome } from './claim.ts'
 import type { Letterhead } from './company-queries.ts'
-import { becauseWords, foundWords, owedWords } from './found-words.ts'
+import { foundWords } from './found-words.ts'
 import { type Letter, LetterDocument, letterText, PageButton, Paragraph, pageBlank } from './letter.tsx'
 
 /** One home of the person, with what is owed there and the link to its page. */
