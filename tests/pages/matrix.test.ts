@@ -1,0 +1,110 @@
+import type { Browser } from 'playwright-core'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { loadDemo } from '../../seed/load-demo.ts'
+import { routeTable } from '../../src/platform/http/server.ts'
+import type { Person } from '../support/actors.ts'
+import { aBrowser, desk, narrow, openPage, phone, type View } from '../support/browser.ts'
+import { axeFaults, sidewaysOverflow, structureFaults } from '../support/page-checks.ts'
+import { isPage, type Place, pageRows } from '../support/page-rows.ts'
+import { figures, long } from '../support/scale.ts'
+import { buildTestApp, type TestApp } from '../support/test-app.ts'
+import { aWholeHome } from '../support/world.ts'
+
+// Every page with the demo's data and with none: axe (U01), no sideways scroll (U04), structure (U08), and no complaint
+// of the browser: no dialog, no script error, nothing the content policy refused, nothing from elsewhere (S06, S10, S13).
+
+type World = { readonly t: TestApp; readonly owner: Person; readonly place: Place }
+let browser: Browser
+let full: World
+let bare: World
+
+beforeAll(async () => {
+  browser = await aBrowser()
+  const t = await buildTestApp({ empty: true })
+  await loadDemo(t.db, t.clock)
+  const owner = await t.as.staff(['owner', 'office', 'crew'])
+  const program = await t.as.app()
+  full = { t, owner, place: { home: await aWholeHome(program, 'Alder'), staff: owner.id, app: program.id } }
+  const empty = await buildTestApp()
+  bare = { t: empty, owner: await empty.as.staff(['owner', 'office', 'crew']), place: full.place }
+})
+afterAll(async () => {
+  await browser.close()
+  await full.t.close()
+  await bare.t.close()
+})
+
+const views: readonly (View & { readonly name: string })[] = [
+  { name: '360 px light', viewport: phone, scheme: 'light' },
+  { name: '1440 px dark', viewport: desk, scheme: 'dark' },
+  ...(long
+    ? ([
+        { name: '360 px dark', viewport: phone, scheme: 'dark' },
+        { name: '768 px light', viewport: { width: 768, height: 1024 }, scheme: 'light' },
+        { name: '1440 px light', viewport: desk, scheme: 'light' },
+      ] as const)
+    : []),
+]
+
+/** Looks at pages one after another in one context; what is wrong, by page. */
+async function look(
+  world: World,
+  addresses: readonly string[],
+  view: View,
+  check: 'whole' | 'width',
+): Promise<string[]> {
+  const { page, context, complaints } = await openPage(browser, world.t.url, { ...view, cookies: [world.owner.cookie] })
+  const faults: string[] = []
+  for (const address of addresses) {
+    complaints.length = 0
+    const answer = await page.goto(address)
+    const found = [
+      ...((answer?.status() ?? 0) >= 500 ? [`status ${answer?.status()}`] : []),
+      ...(await sidewaysOverflow(page)).map(element => `scrolls sideways: ${element}`),
+      ...(check === 'whole' ? [...(await axeFaults(page)), ...(await structureFaults(page))] : []),
+      ...complaints,
+    ]
+    faults.push(...found.map(fault => `${address.replace(/[\da-f-]{36}/, ':id')} ${fault}`))
+  }
+  await context.close()
+  return faults
+}
+
+const pagesOf = (world: World) =>
+  routeTable(world.t.app)
+    .filter(route => route.method === 'GET' && isPage(route.url))
+    .flatMap(route => pageRows[route.url]?.(world.place) ?? [])
+
+it('has a row for every page', () => {
+  const urls = routeTable(full.t.app).flatMap(route => (route.method === 'GET' && isPage(route.url) ? [route.url] : []))
+  expect(urls.filter(url => !pageRows[url])).toEqual([])
+})
+
+describe.each(views)('every page at $name', view => {
+  it('with the demo’s data', async () => {
+    const pages = pagesOf(full)
+    figures(`U01 ${view.name}`, { pages: pages.length })
+    expect(await look(full, pages, view, 'whole')).toEqual([])
+  })
+  it('with nothing recorded yet', async () => {
+    const pages = pagesOf(bare).filter(address => !/[\da-f]{8}-/.test(address))
+    expect(await look(bare, pages, view, 'whole')).toEqual([])
+  })
+})
+
+it('U04: every page at 320 px without scrolling sideways', async () => {
+  expect(await look(full, pagesOf(full), { viewport: narrow }, 'width')).toEqual([])
+})
+
+it('U08: every page has a title of its own', async () => {
+  const titles = new Map<string, string>()
+  const twice: string[] = []
+  for (const address of pagesOf(full).filter(address => !/[?]|set-password|sign-in|forgotten/.test(address))) {
+    const { text, status } = await full.owner.get(address).redirects(1)
+    const title = /<title>([^<]*)<\/title>/.exec(text)?.[1] ?? ''
+    if (status !== 200 || title === '' || titles.has(title))
+      twice.push(`${address} (${status}): “${title}”, as ${titles.get(title)}`)
+    titles.set(title, address)
+  }
+  expect(twice).toEqual([])
+})

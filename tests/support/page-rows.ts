@@ -1,0 +1,74 @@
+import type { Home } from './world.ts'
+
+/** What the parameters of pages are filled with beside a home's records. */
+export type Place = { readonly home: Home; readonly staff: string; readonly app: string }
+
+/** The addresses of each page that people look at, by its template. A page without a row fails the matrix. */
+export const pageRows: Readonly<Record<string, (place: Place) => readonly string[]>> = {
+  '/': () => ['/'],
+  '/day': () => ['/day'],
+  '/search': () => ['/search', '/search?q=Alder', '/search?q=zzzz'],
+  '/people': () => ['/people'],
+  '/people/new': () => ['/people/new'],
+  '/people/:id': ({ home }) => [`/people/${home.customer}`],
+  '/people/:id/change': ({ home }) => [`/people/${home.customer}/change`],
+  '/homes': () => ['/homes'],
+  '/homes/new': () => ['/homes/new'],
+  '/homes/:id': ({ home }) => [`/homes/${home.property}`],
+  '/homes/:id/change': ({ home }) => [`/homes/${home.property}/change`],
+  '/homes/:id/rooms': ({ home }) => [`/homes/${home.property}/rooms`],
+  '/homes/:id/people': ({ home }) => [`/homes/${home.property}/people`],
+  '/homes/:id/events': ({ home }) => [`/homes/${home.property}/events`],
+  '/homes/:id/changes': ({ home }) => [`/homes/${home.property}/changes`],
+  '/homes/:id/notes': ({ home }) => [`/homes/${home.property}/notes`],
+  '/homes/:id/tests/new': ({ home }) => [`/homes/${home.property}/tests/new`],
+  '/homes/:id/systems/new': ({ home }) => [`/homes/${home.property}/systems/new`],
+  '/homes/:id/callbacks/new': ({ home }) => [`/homes/${home.property}/callbacks/new`],
+  '/homes/:id/visits/new': ({ home }) => [`/homes/${home.property}/visits/new`],
+  '/tests/:id': ({ home }) => [`/tests/${home.test}`],
+  '/tests/:id/:step': ({ home }) =>
+    ['pick-up', 'laboratory', 'results', 'void'].map(step => `/tests/${home.test}/${step}`),
+  '/systems/:id': ({ home }) => [`/systems/${home.system}`],
+  '/systems/:id/gauge': ({ home }) => [`/systems/${home.system}/gauge`],
+  '/systems/:id/event': ({ home }) => [`/systems/${home.system}/event`],
+  '/systems/:id/component': ({ home }) => [`/systems/${home.system}/component`],
+  '/systems/:id/void': ({ home }) => [`/systems/${home.system}/void`],
+  '/devices': () => ['/devices'],
+  '/devices/new': () => ['/devices/new'],
+  '/devices/:id': ({ home }) => [`/devices/${home.device}`],
+  '/callbacks/:id': ({ home }) => [`/callbacks/${home.callback}`],
+  '/visits/:id': ({ home }) => [`/visits/${home.visit}`],
+  '/imports': () => ['/imports'],
+  '/imports/new': () => ['/imports/new'],
+  '/imports/:id': ({ home }) => [`/imports/${home.import}`],
+  '/rules': () => ['/rules'],
+  '/rules/:code': () => ['/rules/US'],
+  '/account': () => ['/account'],
+  '/confirm': () => ['/confirm'],
+  '/staff': () => ['/staff'],
+  '/staff/new': () => ['/staff/new'],
+  '/staff/:id': ({ staff }) => [`/staff/${staff}`],
+  '/apps': () => ['/apps'],
+  '/apps/new': () => ['/apps/new'],
+  '/apps/:id': ({ app }) => [`/apps/${app}`],
+  '/company': () => ['/company'],
+  '/changes': () => ['/changes'],
+  '/sign-in': () => ['/sign-in', '/sign-in?next=%2Fhomes'],
+  '/forgotten': () => ['/forgotten'],
+  '/set-password/:secret': () => ['/set-password/not-a-secret'],
+  '/problems': () => ['/problems'],
+  '/problems/:code': () => ['/problems/not-found'],
+}
+
+/** Routes that answer with a file or for programs, not with a page. */
+export const notPages: readonly RegExp[] = [
+  /^\/assets\//,
+  /^\/files\//,
+  /^\/\.well-known\//,
+  /^\/(healthz|readyz|metrics|openapi\.json)$/,
+  /^\/oauth\//,
+  /^\/company\/logo$/,
+  /^\/imports\/:id\/bad-rows$/,
+]
+
+export const isPage = (url: string): boolean => !url.startsWith('/v1/') && !notPages.some(pattern => pattern.test(url))
