@@ -1,0 +1,86 @@
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { z } from 'zod'
+import { testChoices } from '../features/tests/page-queries.ts'
+import type { Deps } from '../platform/deps.ts'
+import { withFieldProblems } from '../platform/http/forms.ts'
+import { submitting } from '../platform/http/idempotency.ts'
+import { notFound } from '../platform/http/problem.ts'
+import { act } from '../platform/http/request-facts.ts'
+import { paths } from '../web/paths.ts'
+import { dateReadingFor, type TypedFields, textIn } from '../web/typed-fields.ts'
+import { badRowsTable } from './bad-rows.ts'
+import { commitImport, fileOf, prepareCommit } from './commit-import.ts'
+import { waitingRecords } from './home-queries.ts'
+import { importPage } from './import-page.tsx'
+import { readImport, readImportedFile } from './import-queries.ts'
+import { keepTold } from './keep-import.ts'
+import { proposalOf } from './read-import.ts'
+import { readTargetForm } from './read-target-form.ts'
+import { toldIn } from './read-tell-form.ts'
+import { commitTableBody } from './schemas.ts'
+import { undoImport } from './undo-import.ts'
+
+const config = { page: ['owner', 'office', 'crew'] as const }
+const params = z.strictObject({ id: z.uuid() })
+
+/** What is pressed on an import's page: told, saved, undone. */
+export const importStepPages =
+  ({ db }: Deps): FastifyPluginAsyncZod =>
+  async app => {
+    app.post(paths.importStep(':id', 'tell'), { config, schema: { params } }, async (request, reply) => {
+      const who = act(request)
+      const typed = request.body as TypedFields
+      const batch = await readImport(db, who, request.params.id)
+      const { proposal } = await proposalOf(db, who, batch, toldIn(batch, typed))
+      if (proposal) await db.transaction(tx => keepTold(tx, who, batch.id, Number(textIn(typed, 'version')), proposal))
+      return reply.redirect(paths.import(batch.id), 303)
+    })
+
+    app.post(paths.importStep(':id', 'commit'), { config, schema: { params } }, async (request, reply) => {
+      const who = act(request)
+      const typed = request.body as TypedFields
+      const batch = await readImport(db, who, request.params.id)
+      const read = batch.kind === 'results-table' ? tableCommitIn(typed) : await recordCommitIn(batch.propertyId)
+      if (!read.ok) return importPage(request, reply, { id: batch.id, typed, faults: read.faults })
+      const done = await withFieldProblems(async () => {
+        const prepared = await prepareCommit(db, who, await fileOf(db, batch), read.body)
+        await submitting(request, reply, async tx => {
+          const { id, testId } = await commitImport(tx, who, batch.id, null, prepared)
+          return testId ? paths.test(testId) : paths.import(id)
+        })
+      })
+      if (done.ok) return reply
+      const faults = done.problems.map(({ field, message }) => ({ name: field, message }))
+      return importPage(request, reply, { id: batch.id, typed, faults })
+
+      async function recordCommitIn(propertyId: string | null) {
+        if (!propertyId) throw notFound('property')
+        const home = await testChoices(db, who, propertyId)
+        return readTargetForm(typed, home, await waitingRecords(db, home.id), dateReadingFor(home, request.now))
+      }
+    })
+
+    app.post(paths.importStep(':id', 'undo'), { config, schema: { params } }, async (request, reply) => {
+      const version = Number(textIn(request.body as TypedFields, 'version'))
+      await db.transaction(tx => undoImport(tx, act(request), request.params.id, version))
+      return reply.redirect(paths.import(request.params.id), 303)
+    })
+
+    app.get(paths.importStep(':id', 'bad-rows'), { config, schema: { params } }, async (request, reply) => {
+      const who = act(request)
+      const batch = await readImport(db, who, request.params.id)
+      const { proposal } = await proposalOf(db, who, batch)
+      if (proposal?.kind !== 'results-table' || !proposal.proposed.ok || !proposal.dryRun)
+        throw notFound('table of bad rows')
+      const bytes = await readImportedFile(db, batch.fileSha256)
+      return reply
+        .type('text/csv; charset=utf-8')
+        .header('content-disposition', 'attachment; filename="bad-rows.csv"')
+        .send(badRowsTable(bytes, proposal.proposed.reading, proposal.dryRun.faults))
+    })
+  }
+
+const tableCommitIn = (typed: TypedFields) => ({
+  ok: true as const,
+  body: commitTableBody.parse({ again: textIn(typed, 'again') === 'yes' }),
+})

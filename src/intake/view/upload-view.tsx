@@ -1,0 +1,106 @@
+import { SelectField } from '../../web/choice-field.tsx'
+import type { FieldFault } from '../../web/error-summary.tsx'
+import { Field } from '../../web/field.tsx'
+import { Form } from '../../web/form.tsx'
+import { paths } from '../../web/paths.ts'
+
+export type UploadProps = {
+  readonly home: { readonly id: string; readonly address: string } | null
+  readonly query: string
+  readonly found: readonly { readonly propertyId: string; readonly street: string; readonly city: string }[]
+  readonly savedReadings: readonly string[]
+  readonly faults: readonly FieldFault[]
+  readonly csrf: string
+  readonly formKey: string
+}
+
+/** Choosing a file: a monitor's record for a home, or a table of results for many. */
+export function UploadView(props: UploadProps): JSX.Element {
+  const { home, csrf, formKey, faults, savedReadings } = props
+  return (
+    <>
+      <h1>Import a file</h1>
+      <section>
+        <h2>A monitor's file</h2>
+        {home ? (
+          <>
+            <p safe>{`For ${home.address}. The file is looked at first; nothing is saved before you say so.`}</p>
+            <Form
+              action={paths.newImport(home.id)}
+              submit="Look at the file"
+              busy="Reading…"
+              csrf={csrf}
+              idempotencyKey={formKey}
+              faults={faults}
+              multipart
+            >
+              <input type="hidden" name="kind" value="monitor-record" />
+              <input type="hidden" name="propertyId" value={home.id} />
+              <Field
+                name="file"
+                label="File"
+                type="file"
+                hint="Any text export with a date, a time and a reading in each line"
+                accept=".csv,.txt,.tsv,text/*"
+                faults={faults}
+              />
+              {savedReadings.length > 0 ? (
+                <SelectField
+                  name="savedReading"
+                  label="Read it like"
+                  choices={savedReadings.map(name => ({ value: name, words: name }))}
+                  empty="Find out from the file"
+                  faults={faults}
+                />
+              ) : (
+                ''
+              )}
+            </Form>
+          </>
+        ) : (
+          <ChooseHome {...props} />
+        )}
+      </section>
+      {home ? '' : <TableUpload csrf={csrf} formKey={formKey} faults={faults} />}
+    </>
+  )
+}
+
+function ChooseHome({ query, found }: UploadProps): JSX.Element {
+  return (
+    <form action={paths.newImport()} method="get" class="choose-home">
+      <Field name="q" label="Which home was it in?" hint="Street, name, phone or tag" value={query} />
+      <button type="submit" class="primary">
+        Find the home
+      </button>
+      {query !== '' && found.length === 0 ? <p class="empty">No home answers to that.</p> : ''}
+      <ul class="ruled">
+        {found.map(({ propertyId, street, city }) => (
+          <li>
+            <a href={paths.newImport(propertyId)} safe>{`${street}, ${city}`}</a>
+          </li>
+        ))}
+      </ul>
+    </form>
+  )
+}
+
+const TableUpload = ({ csrf, formKey, faults }: Pick<UploadProps, 'csrf' | 'formKey' | 'faults'>): JSX.Element => (
+  <section>
+    <h2>A table of results</h2>
+    <p>One result a line, with the address of the home. You see what would happen before anything is saved.</p>
+    <Form
+      action={paths.newImport()}
+      submit="Look at the table"
+      busy="Reading…"
+      csrf={csrf}
+      idempotencyKey={formKey}
+      faults={faults}
+      multipart
+      id="table"
+    >
+      <input type="hidden" name="kind" value="results-table" />
+      <Field name="file" label="Table" type="file" accept=".csv,.txt,.tsv,text/*" faults={faults} />
+    </Form>
+  </section>
+)
