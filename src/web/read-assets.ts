@@ -25,6 +25,7 @@ const sheetText = [
   'ledger.css',
   'homes.css',
   'forms.css',
+  'office.css',
   'drawings.css',
   'print.css',
 ]

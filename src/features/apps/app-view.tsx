@@ -41,7 +41,7 @@ const SecretsView = ({ app, secrets, zone, csrf }: AppViewProps): JSX.Element =>
     <p>To change over without a pause: make a second one, put it into the app, then end the first.</p>
     <Table
       caption={secrets.length === 1 ? 'One secret opens' : `${secrets.length} secrets open`}
-      columns={[{ words: 'Made' }, { words: 'Last used' }, { words: 'From' }, { words: '' }]}
+      columns={[{ words: 'Made' }, { words: 'Last used' }, { words: 'From' }, { words: 'End it' }]}
       rows={secrets.map(secret => [
         <InstantText at={secret.createdAt} zone={zone} />,
         secret.lastUsedAt === null ? <Text of="never" /> : <InstantText at={secret.lastUsedAt} zone={zone} />,

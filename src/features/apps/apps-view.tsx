@@ -32,13 +32,16 @@ export const AppsView = ({ apps, zone }: { apps: readonly ListedApp[]; zone: str
             {app.name}
           </a>,
           <Text of={homesWords(app)} />,
-          <Text of={app.scopes.join(', ')} />,
+          <Text of={scopesWords(app.scopes)} />,
           app.lastUsedAt === null ? <Text of="never" /> : <InstantText at={app.lastUsedAt} zone={zone} />,
         ])}
       />
     )}
   </article>
 )
+
+const scopesWords = (held: readonly string[]): string =>
+  held.length <= 4 ? held.join(', ') : `${held.slice(0, 3).join(', ')} and ${held.length - 3} more`
 
 const homesWords = (app: ListedApp): string => {
   if (app.disabledAt !== null) return 'none: disabled'

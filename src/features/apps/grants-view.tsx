@@ -25,7 +25,7 @@ export const GrantsView = (props: GrantsViewProps): JSX.Element => {
       ) : (
         <Table
           caption={`${grants.length} ${grants.length === 1 ? 'home' : 'homes'}, by town and street`}
-          columns={[{ words: 'Home' }, { words: 'From' }, { words: 'Until' }, { words: '' }]}
+          columns={[{ words: 'Home' }, { words: 'From' }, { words: 'Until' }, { words: 'End it' }]}
           rows={grants.map(grant => [
             <a href={paths.home(grant.propertyId)} safe>
               {grant.address}
@@ -66,7 +66,8 @@ const FindHome = ({ appId, find, found, csrf }: GrantsViewProps): JSX.Element =>
               <input type="hidden" name="propertyId" value={home.id} />
               <span safe>{home.address}</span>
               <label>
-                until (day, empty for as long as you like) <input name="until" type="date" class="short" />
+                until <span class="hint">(a day; empty for as long as you like)</span>{' '}
+                <input name="until" type="date" class="medium" />
               </label>
               <button type="submit">Let it see this home</button>
             </form>

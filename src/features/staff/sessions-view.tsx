@@ -18,7 +18,7 @@ export const SessionsView = ({ sessions, zone, csrf, own, endPath }: Props): JSX
     caption={
       sessions.length === 1 ? 'Signed in at one place' : `Signed in at ${sessions.length} places, last used first`
     }
-    columns={[{ words: 'With' }, { words: 'From' }, { words: 'Last used' }, { words: 'Since' }, { words: '' }]}
+    columns={[{ words: 'With' }, { words: 'From' }, { words: 'Last used' }, { words: 'Since' }, { words: 'End it' }]}
     rows={sessions.map(
       session =>
         [
