@@ -18,11 +18,12 @@ import { companyRoutes } from './features/company/routes.ts'
 import { createCustomer } from './features/customers/create-customer.ts'
 import { customersPages } from './features/customers/pages.tsx'
 import { customersRoutes } from './features/customers/routes.ts'
-import { markMailRefused } from './features/customers/stop-mails.ts'
+import { markMailRefused, stopMails } from './features/customers/stop-mails.ts'
 import { devicesPages } from './features/devices/pages.tsx'
 import { devicesRoutes } from './features/devices/routes.ts'
 import { notesPages } from './features/documents/pages.tsx'
 import { notesRoutes } from './features/documents/routes.ts'
+import { homeownerPages } from './features/homeowner/pages.tsx'
 import { policiesPages } from './features/policies/pages.tsx'
 import { policiesRoutes } from './features/policies/routes.ts'
 import { eventRoutes } from './features/properties/event-routes.ts'
@@ -53,6 +54,7 @@ import { testsRoutes } from './features/tests/routes.ts'
 import { todayPages } from './features/today/pages.tsx'
 import { visitsPages } from './features/visits/pages.tsx'
 import { visitsRoutes } from './features/visits/routes.ts'
+import { drawHome } from './intake/draw-home.ts'
 import { importPages } from './intake/pages.tsx'
 import { importRoutes } from './intake/routes.ts'
 import { savedReadingRoutes } from './intake/saved-reading-routes.ts'
@@ -128,6 +130,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(changesPages(deps))
   await app.register(importPages(deps))
   await app.register(importStepPages(deps))
+  await app.register(homeownerPages(deps, { drawHome, stopMails }))
   await app.register(assetRoutes)
   await app.ready()
   return app

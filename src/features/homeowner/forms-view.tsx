@@ -11,7 +11,7 @@ import { halfDays, type ReportKind } from './read-report.ts'
 export type FormsProps = {
   readonly link: OpenLink
   readonly csrf: string
-  readonly key: string
+  readonly formKey: string
   /** The form that came back with faults, as it was typed. */
   readonly back?: {
     readonly kind: ReportKind | null
@@ -38,7 +38,9 @@ export function ReportForms(props: FormsProps): JSX.Element {
   const typed = back?.typed ?? {}
   const faults = back?.faults ?? []
   const field = (kind: ReportKind, name: string) =>
-    back?.kind === kind ? { name, value: textIn(typed, name), faults } : { name, value: '' }
+    back?.kind === kind
+      ? { name: `${kind}.${name}`, value: textIn(typed, `${kind}.${name}`), faults }
+      : { name: `${kind}.${name}`, value: '' }
   const rooms = link.rooms.map(room => ({ value: room.id, words: room.name }))
   const systems = link.systems.map((system, index) => ({
     value: system.id,
@@ -49,9 +51,9 @@ export function ReportForms(props: FormsProps): JSX.Element {
       <h2>Tell us</h2>
       <OneForm {...props} kind="visit-request" title="Ask for a visit" submit="Ask for a visit">
         <CheckField
-          name="halfDays"
+          name="visit-request.halfDays"
           label="When it suits you"
-          values={textsIn(typed, 'halfDays')}
+          values={textsIn(typed, 'visit-request.halfDays')}
           choices={halfDays.map(value => ({ value, words: halfDayWords(value) }))}
         />
         <Field {...field('visit-request', 'note')} label="Anything we should know" rows={3} maxlength={2000} />
@@ -60,7 +62,7 @@ export function ReportForms(props: FormsProps): JSX.Element {
         <NumberField {...field('own-result', 'value')} label="Result" />
         <RadioField
           {...field('own-result', 'unit')}
-          value={textIn(typed, 'unit') || link.company.unit}
+          value={textIn(typed, 'own-result.unit') || link.company.unit}
           label="Unit"
           choices={[
             { value: 'pCi/L', words: 'pCi/L' },
@@ -128,7 +130,7 @@ export function ReportForms(props: FormsProps): JSX.Element {
 }
 
 type OneProps = PropsWithChildren<FormsProps & { kind: ReportKind; title: string; submit: string }>
-const OneForm = ({ kind, title, submit, link, csrf, key, back, children }: OneProps): JSX.Element => (
+const OneForm = ({ kind, title, submit, link, csrf, formKey, back, children }: OneProps): JSX.Element => (
   <details open={back?.kind === kind}>
     <summary safe>{title}</summary>
     {link.linkId === '' ? (
@@ -138,7 +140,7 @@ const OneForm = ({ kind, title, submit, link, csrf, key, back, children }: OnePr
         action={paths.homeownerReport(link.linkId)}
         submit={submit}
         csrf={csrf}
-        idempotencyKey={`${key}-${kind}`}
+        idempotencyKey={`${formKey}-${kind}`}
         faults={back?.kind === kind ? back.faults : []}
       >
         <input type="hidden" name="kind" value={kind} />
@@ -148,7 +150,7 @@ const OneForm = ({ kind, title, submit, link, csrf, key, back, children }: OnePr
   </details>
 )
 
-const MailsForm = ({ link, csrf, key }: FormsProps): JSX.Element => (
+const MailsForm = ({ link, csrf, formKey }: FormsProps): JSX.Element => (
   <details>
     <summary>{link.mailsStopped ? 'Start the mails again' : 'Stop the mails'}</summary>
     <p>
@@ -163,7 +165,7 @@ const MailsForm = ({ link, csrf, key }: FormsProps): JSX.Element => (
         action={paths.homeownerMails(link.linkId)}
         submit={link.mailsStopped ? 'Start the mails' : 'Stop the mails'}
         csrf={csrf}
-        idempotencyKey={`${key}-mails`}
+        idempotencyKey={`${formKey}-mails`}
       >
         <input type="hidden" name="wish" value={link.mailsStopped ? 'start' : 'stop'} />
       </Form>

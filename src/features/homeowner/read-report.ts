@@ -69,6 +69,15 @@ export function readReport(typed: TypedFields, reading: Reading): ReadReport {
   if (!kind.success)
     return { ok: false, kind: null, faults: [{ name: '', message: 'Choose what you want to tell us' }] }
   const faults: FieldFault[] = []
-  const body = fields[kind.data](typed, reading, faults)
-  return faults.length > 0 ? { ok: false, kind: kind.data, faults } : { ok: true, kind: kind.data, body }
+  const body = fields[kind.data](ofForm(typed, kind.data), reading, faults)
+  if (faults.length === 0) return { ok: true, kind: kind.data, body }
+  return { ok: false, kind: kind.data, faults: faults.map(fault => ({ ...fault, name: `${kind.data}.${fault.name}` })) }
 }
+
+// The forms stand on one page, so that each field carries its form's name before its own.
+const ofForm = (typed: TypedFields, kind: ReportKind): TypedFields =>
+  Object.fromEntries(
+    Object.entries(typed).flatMap(([name, value]) =>
+      name.startsWith(`${kind}.`) ? [[name.slice(kind.length + 1), value]] : [],
+    ),
+  )
