@@ -37,9 +37,8 @@ export type HomeownerVerbs = {
   stopMails(tx: Tx, act: Act, customerId: string, stopped: boolean): Promise<void>
 }
 
-const perMinute = (name: string, max: number) => ({ name, max, windowMs: 60_000 })
-const reading = { open: 'the link is the permission', noCsrf: 'it changes nothing', rate: perMinute('homeowner', 60) }
-const sending = { open: 'the link is the permission', rate: perMinute('homeowner-form', 20) }
+const reading = { open: 'the link is the permission', noCsrf: 'it changes nothing' }
+const sending = { open: 'the link is the permission', rate: { name: 'homeowner-form', max: 20, windowMs: 60_000 } }
 const params = z.strictObject({ id: z.uuid() })
 const tokenParams = z.strictObject({ token: z.string().max(200) })
 const saidQuery = z.strictObject({ said: z.enum(['report', 'stopped', 'started']).optional() })
