@@ -49,7 +49,7 @@ describe('a kept standing', () => {
 
   it('does not change before the instant it names for its next change: the day a published rule set begins', async () => {
     const { rows: present } = await db.pool.query(
-      `select body from policy where code = 'us' order by effective_from desc limit 1`,
+      `select body from policy where code = 'US' order by effective_from desc limit 1`,
     )
     const next = { ...present[0].body, effectiveFrom: '2027-06-01', publishedOn: '2026-11-20' }
     const act = { actor: { kind: 'operator', id: null }, now: clock.now(), requestId: 'test' } as const
