@@ -40,7 +40,8 @@ const upload = async (fields: Record<string, string>, key: string) =>
 async function every(path: string): Promise<readonly any[]> {
   const all = []
   for (let next: string | null = ''; next !== null; ) {
-    const { body } = await program.get(`${path}${next && `&cursor=${encodeURIComponent(next)}`}`).expect(200)
+    const cursor: string = next && `&cursor=${encodeURIComponent(next)}`
+    const { body } = await program.get(path + cursor).expect(200)
     all.push(...body.items)
     next = body.next
   }
