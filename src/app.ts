@@ -12,6 +12,7 @@ import { forgetOldChanges } from './features/changes/follow-changes.ts'
 import { changesPages } from './features/changes/pages.tsx'
 import { changesRoutes } from './features/changes/routes.ts'
 import { sealAudit } from './features/changes/seal-audit.ts'
+import { releaseReminders } from './features/company/change-company.ts'
 import { logoPages } from './features/company/logo-pages.ts'
 import { companyPages } from './features/company/pages.tsx'
 import { companyRoutes } from './features/company/routes.ts'
@@ -34,6 +35,7 @@ import { propertiesRoutes } from './features/properties/routes.ts'
 import { standingRoutes } from './features/properties/standing-routes.ts'
 import { homeownerMails } from './features/reminders/homeowner-mails.ts'
 import { reminderWork } from './features/reminders/jobs.ts'
+import { outboxPages } from './features/reminders/pages.tsx'
 import { searchPages } from './features/search/pages.tsx'
 import { searchRoutes } from './features/search/routes.ts'
 import { accountPages } from './features/staff/account-pages.tsx'
@@ -130,6 +132,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(changesPages(deps))
   await app.register(importPages(deps))
   await app.register(importStepPages(deps))
+  await app.register(outboxPages(deps, releaseReminders))
   await app.register(homeownerPages(deps, { drawHome, stopMails }))
   await app.register(assetRoutes)
   await app.ready()

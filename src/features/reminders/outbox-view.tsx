@@ -1,0 +1,104 @@
+import type { LocalDay } from '../../domain/facts.ts'
+import { Field } from '../../web/field.tsx'
+import { Form } from '../../web/form.tsx'
+import { List } from '../../web/list.tsx'
+import { paths } from '../../web/paths.ts'
+import { InstantText } from '../../web/when-text.tsx'
+import { type MailLine, type MailState, mailStates } from './outbox-queries.ts'
+
+export const stateWords: Record<MailState, string> = {
+  waiting: 'Waiting',
+  refused: 'Failed',
+  held: 'Held: no mail server is set',
+  sent: 'Sent',
+  dropped: 'Not sent: no longer needed',
+}
+
+type Clock = { readonly zone: string; readonly today: LocalDay }
+export type OutboxProps = Clock & {
+  readonly state: MailState
+  readonly mails: readonly MailLine[]
+  readonly counts: Partial<Record<MailState, number>>
+  readonly next: string | null
+  readonly csrf: string
+  readonly formKey: string
+}
+
+/** The mails in one state, with what the server said of each in its own words. */
+export function OutboxView(props: OutboxProps): JSX.Element {
+  const { state, mails, counts, next, zone, today } = props
+  return (
+    <>
+      <h1>Outbox</h1>
+      <nav aria-label="Mails by state">
+        <ul class="plain">
+          {mailStates.map(one => (
+            <li>
+              <a href={paths.outbox({ state: one })} aria-current={one === state ? 'page' : undefined} safe>
+                {`${stateWords[one]} (${counts[one] ?? 0})`}
+              </a>
+            </li>
+          ))}
+        </ul>
+      </nav>
+      <p>
+        <a href={paths.outboxToday()}>What would go out today, and to whom</a>
+      </p>
+      <List
+        title={stateWords[state]}
+        order="newest first"
+        count={counts[state] ?? 0}
+        noun={['mail', 'mails']}
+        items={mails.map(mail => <MailItem mail={mail} zone={zone} today={today} />)}
+        empty={{ text: `No mail is in this state.` }}
+        next={next}
+      />
+      {state === 'refused' && mails.length > 0 ? <ResendAll {...props} /> : ''}
+      <TestMail {...props} />
+    </>
+  )
+}
+
+const MailItem = ({ mail, zone, today }: { mail: MailLine } & Clock): JSX.Element => (
+  <p>
+    <a href={paths.mail(mail.id)} safe>
+      {mail.subject}
+    </a>{' '}
+    <span safe>{`to ${mail.toName || mail.toAddress}, `}</span>
+    <InstantText at={mail.sentAt ?? mail.createdAt} zone={zone} today={today} />
+    {mail.lastReply && mail.state !== 'sent' ? (
+      <>
+        <br />
+        <q safe>{mail.lastReply}</q>
+      </>
+    ) : (
+      ''
+    )}
+  </p>
+)
+
+const ResendAll = ({ csrf, formKey }: OutboxProps): JSX.Element => (
+  <Form
+    action={paths.mailStep('failed', 'resend')}
+    submit="Send all failed mails again"
+    csrf={csrf}
+    idempotencyKey={formKey}
+  >
+    <p>Each is checked first: what has been done or stopped in the meantime is not sent.</p>
+  </Form>
+)
+
+const TestMail = ({ csrf, formKey }: OutboxProps): JSX.Element => (
+  <details>
+    <summary>Send a test mail</summary>
+    <Form
+      action={paths.mailTest()}
+      submit="Send it now"
+      busy="Talking to the mail server…"
+      csrf={csrf}
+      idempotencyKey={`${formKey}-test`}
+    >
+      <Field name="to" label="To" type="email" autocomplete="email" />
+    </Form>
+  </details>
+)

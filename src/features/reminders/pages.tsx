@@ -1,0 +1,139 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { z } from 'zod'
+import { endOfDay, localDayOf } from '../../domain/calendar/local-day.ts'
+import type { Tx } from '../../platform/db/client.ts'
+import type { Act } from '../../platform/db/record-write.ts'
+import type { Deps } from '../../platform/deps.ts'
+import { formKey, page } from '../../platform/http/forms.ts'
+import { submitting } from '../../platform/http/idempotency.ts'
+import { pageCursor, readPageCursor } from '../../platform/http/page-cursor.ts'
+import { notFound } from '../../platform/http/problem.ts'
+import { act } from '../../platform/http/request-facts.ts'
+import { pageFacts } from '../../standing/page-facts.ts'
+import { Frame } from '../../web/frame.tsx'
+import type { Message } from '../../web/messages.tsx'
+import { paths } from '../../web/paths.ts'
+import { mailResult } from './mail-result.ts'
+import { MailView, shownBody } from './mail-view.tsx'
+import { dueUntil, type MailState, mailCounts, mailStates, mailsIn, readMail, readRelease } from './outbox-queries.ts'
+import { OutboxView } from './outbox-view.tsx'
+import { resendFailed, resendMail } from './resend-mail.ts'
+import { sendTestMail } from './send-test-mail.ts'
+import { TodayMailsView } from './today-view.tsx'
+
+export type ReleaseReminders = (tx: Tx, act: Act, version: number, released: boolean) => Promise<void>
+
+const perPage = 50
+const instantAndId = z.tuple([z.number(), z.uuid()])
+const config = { page: ['owner', 'office'] as const }
+const params = z.strictObject({ id: z.uuid() })
+const outboxQuery = z.strictObject({ state: z.enum(mailStates).optional(), after: z.string().max(400).optional() })
+const releaseForm = z.object({ released: z.enum(['yes', 'no']), version: z.coerce.number().int().min(1) })
+// The mail is shown as it was written, in a box that runs nothing and fetches nothing.
+const mailPolicy = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'self'; sandbox"
+const framing = (policy: unknown) => `${String(policy)}; frame-src 'self'`
+
+/** The outbox, and what would go out today. */
+export const outboxPages =
+  (deps: Deps, releaseReminders: ReleaseReminders): FastifyPluginAsyncZod =>
+  async app => {
+    const { db } = deps
+    app.get(paths.outbox(), { config, schema: { querystring: outboxQuery } }, async (request, reply) => {
+      const counts = await mailCounts(db)
+      const state = request.query.state ?? mailStates.find(one => counts[one]) ?? 'waiting'
+      return outboxPage(request, reply, state, counts, request.query.after)
+    })
+
+    app.get(paths.outboxToday(), { config }, async (request, reply) => {
+      const [{ frame, zone }, release] = await Promise.all([pageFacts(request), readRelease(db)])
+      const today = localDayOf(request.now, zone)
+      const due = await dueUntil(db, request.now, endOfDay(today, zone))
+      const shown = { due, release: release!, today, csrf: frame.csrf, formKey: formKey() }
+      return page(
+        reply,
+        <Frame {...frame} title="What would go out today" place="outbox" wide>
+          <TodayMailsView {...shown} />
+        </Frame>,
+      )
+    })
+
+    app.post(paths.outboxToday(), { config: { page: ['owner'] as const } }, async (request, reply) => {
+      const { released, version } = releaseForm.parse(request.body)
+      return submitting(request, reply, async tx => {
+        await releaseReminders(tx, act(request), version, released === 'yes')
+        return paths.outboxToday()
+      })
+    })
+
+    app.post(paths.mailTest(), { config }, async (request, reply) => {
+      const to = z.object({ to: z.email() }).safeParse(request.body)
+      const said: Message = to.success
+        ? await sendTestMail(deps, to.data.to)
+        : { kind: 'trouble', text: 'That is no mail address: write it like ann@home.example' }
+      return outboxPage(request, reply, 'sent', await mailCounts(db), undefined, [said])
+    })
+
+    app.post(paths.mailStep('failed', 'resend'), { config }, async (request, reply) =>
+      submitting(request, reply, async tx => {
+        await resendFailed(tx, act(request), deps)
+        return paths.outbox({ state: 'waiting' })
+      }),
+    )
+
+    app.post(paths.mailStep(':id', 'resend'), { config, schema: { params } }, async (request, reply) =>
+      submitting(request, reply, async tx => {
+        await resendMail(tx, act(request), deps, request.params.id)
+        return paths.mail(request.params.id)
+      }),
+    )
+
+    app.post(paths.testStep(':id', 'mail-result'), { config, schema: { params } }, async (request, reply) =>
+      submitting(request, reply, async tx => {
+        const by = { now: request.now, requestId: request.id }
+        return paths.mail(await mailResult(tx, deps, request.params.id, by))
+      }),
+    )
+
+    app.get(paths.mail(':id'), { config, schema: { params } }, async (request, reply) => {
+      const [{ frame, zone }, mail] = await Promise.all([pageFacts(request), readMail(db, request.params.id)])
+      if (!mail) throw notFound('mail')
+      const shown = { mail, zone, today: localDayOf(request.now, zone), csrf: frame.csrf, formKey: formKey() }
+      reply.header('content-security-policy', framing(reply.getHeader('content-security-policy')))
+      return page(
+        reply,
+        <Frame {...frame} title={mail.subject} place="outbox">
+          <MailView {...shown} />
+        </Frame>,
+      )
+    })
+
+    app.get(paths.mailStep(':id', 'html'), { config, schema: { params } }, async (request, reply) => {
+      const mail = await readMail(db, request.params.id)
+      if (!mail) throw notFound('mail')
+      reply.header('content-security-policy', mailPolicy).type('text/html; charset=utf-8')
+      return reply.send(shownBody(mail, mail.htmlBody))
+    })
+
+    async function outboxPage(
+      request: FastifyRequest,
+      reply: FastifyReply,
+      state: MailState,
+      counts: Partial<Record<MailState, number>>,
+      after?: string,
+      messages: readonly Message[] = [],
+    ) {
+      const { frame, zone } = await pageFacts(request)
+      const rows = await mailsIn(db, state, readPageCursor(instantAndId, after), perPage)
+      const mails = rows.slice(0, perPage)
+      const last = rows.length > perPage ? mails.at(-1) : undefined
+      const next = last ? paths.outbox({ state, after: pageCursor([last.createdAt, last.id]) }) : null
+      const shown = { state, counts, mails, next, zone, csrf: frame.csrf, formKey: formKey() }
+      return page(
+        reply,
+        <Frame {...frame} title="Outbox" place="outbox" messages={messages} wide>
+          <OutboxView {...shown} today={localDayOf(request.now, zone)} />
+        </Frame>,
+      )
+    }
+  }

@@ -1,0 +1,60 @@
+import type { LocalDay } from '../../domain/facts.ts'
+import { Form } from '../../web/form.tsx'
+import { Empty } from '../../web/list.tsx'
+import { owedWords } from '../../web/owed-words.ts'
+import { paths } from '../../web/paths.ts'
+import { Table, Text } from '../../web/table.tsx'
+import type { DueToday, Release } from './outbox-queries.ts'
+
+type TodayProps = {
+  readonly due: readonly DueToday[]
+  readonly release: Release
+  readonly today: LocalDay
+  readonly csrf: string
+  readonly formKey: string
+}
+
+/** What would go out today and to whom, before anything does; reminders are released or paused here. */
+export function TodayMailsView({ due, release, today, csrf, formKey }: TodayProps): JSX.Element {
+  const released = release.releasedAt !== null
+  const reached = due.filter(line => line.email !== null)
+  const people = new Set(reached.map(line => line.email)).size
+  return (
+    <>
+      <h1>What would go out today</h1>
+      <p safe>
+        {released
+          ? `Reminders are released: at most ${release.cap} mails a day.`
+          : `Reminders are paused: nothing goes out. Released, at most ${release.cap} mails a day go out, those waiting longest first.`}
+      </p>
+      <p
+        safe
+      >{`${reached.length} reminders to ${people} people; ${due.length - reached.length} that no mail can reach.`}</p>
+      <Form
+        action={paths.outboxToday()}
+        submit={released ? 'Pause reminders' : 'Release reminders'}
+        csrf={csrf}
+        idempotencyKey={formKey}
+        version={release.version}
+      >
+        <input type="hidden" name="released" value={released ? 'no' : 'yes'} />
+      </Form>
+      {due.length === 0 ? (
+        <Empty text="Nothing is due to be reminded of today." />
+      ) : (
+        <Table
+          caption={`${due.length} reminders, those waiting longest first`}
+          columns={[{ words: 'Home' }, { words: 'What' }, { words: 'Owner' }, { words: 'Mail address' }]}
+          rows={due.map(line => [
+            <a href={paths.home(line.propertyId)} safe>
+              {line.address}
+            </a>,
+            <Text>{owedWords({ ...line, recommended: false, because: [] }, today)}</Text>,
+            <Text>{line.owner ?? 'not known'}</Text>,
+            <Text>{line.email ?? 'none that can be used'}</Text>,
+          ])}
+        />
+      )}
+    </>
+  )
+}
