@@ -1,6 +1,6 @@
 import type { HomeFacts, SeriesFacts } from '../domain/facts.ts'
 import type { KeptObligation } from '../domain/reminder-round.ts'
-import { type Db, sql } from '../platform/db/client.ts'
+import { type Db, epochMs, sql } from '../platform/db/client.ts'
 
 /** What is kept of a standing between two reckonings. */
 export type KeptStanding = { readonly body: string; readonly version: number; readonly engineVersion: number }
@@ -34,37 +34,35 @@ type Row = {
   kept: KeptStanding | null
 }
 
-const ms = (column: string) => `(extract(epoch from ${column}) * 1000)::bigint`
-
 const locationJson = `json_build_object('id', l.id, 'name', l.name, 'floor', l.floor, 'livedIn', l.lived_in, 'roomKind', l.room_kind)`
 
 // One statement for any number of homes: each sub-select is an index look-up by its parent.
 const homesFacts = sql(
   'standing-homes-facts',
   `select p.id, p.zone, p.jurisdiction, p.building_use as "buildingUse", p.year_built as "yearBuilt",
-     ${ms('p.created_at')} as "knownSince",
+     ${epochMs('p.created_at')} as "knownSince",
      (select coalesce(json_agg(${locationJson} order by l.position, l.id), '[]')
         from test_location l where l.property_id = p.id and l.voided_at is null) as locations,
      (select coalesce(json_agg(json_build_object(
           'id', s.id, 'type', s.type, 'active', s.active, 'installedBy', s.installed_by,
           'events', (select coalesce(json_agg(json_build_object('id', e.id, 'kind', e.kind,
-                'when', json_build_object('at', ${ms('e.at')}, 'edtf', e.edtf)) order by e.at, e.id), '[]')
+                'when', json_build_object('at', ${epochMs('e.at')}, 'edtf', e.edtf)) order by e.at, e.id), '[]')
               from system_event e where e.system_id = s.id and e.voided_at is null),
           'components', (select coalesce(json_agg(json_build_object('id', c.id, 'kind', c.kind, 'model', c.model,
-                'installed', json_build_object('at', ${ms('c.installed_at')}, 'edtf', c.installed_edtf),
+                'installed', json_build_object('at', ${epochMs('c.installed_at')}, 'edtf', c.installed_edtf),
                 'removed', case when c.removed_at is null and c.removed_edtf is null then null
-                  else json_build_object('at', ${ms('c.removed_at')}, 'edtf', c.removed_edtf) end) order by c.id), '[]')
+                  else json_build_object('at', ${epochMs('c.removed_at')}, 'edtf', c.removed_edtf) end) order by c.id), '[]')
               from system_component c where c.system_id = s.id and c.voided_at is null)) order by s.id), '[]')
         from system s where s.property_id = p.id and s.voided_at is null) as systems,
      (select coalesce(json_agg(json_build_object(
           'id', t.id, 'version', t.version, 'systemId', t.system_id, 'purpose', t.purpose, 'method', t.method,
-          'source', t.source, 'setAt', ${ms('t.set_at')}, 'pickedUpAt', ${ms('t.picked_up_at')},
-          'sentToLabAt', ${ms('t.sent_to_lab_at')}, 'resultInAt', ${ms('t.result_in_at')},
-          'closedSince', ${ms('t.closed_since')}, 'closedDuring', t.closed_during, 'severeWeather', t.severe_weather,
-          'systemRunning', t.system_running, 'tampering', t.tampering, 'acceptedAt', ${ms('t.accepted_at')},
+          'source', t.source, 'setAt', ${epochMs('t.set_at')}, 'pickedUpAt', ${epochMs('t.picked_up_at')},
+          'sentToLabAt', ${epochMs('t.sent_to_lab_at')}, 'resultInAt', ${epochMs('t.result_in_at')},
+          'closedSince', ${epochMs('t.closed_since')}, 'closedDuring', t.closed_during, 'severeWeather', t.severe_weather,
+          'systemRunning', t.system_running, 'tampering', t.tampering, 'acceptedAt', ${epochMs('t.accepted_at')},
           'exposures', (select coalesce(json_agg(json_build_object(
                 'id', x.id, 'location', case when l.id is null then null else ${locationJson} end,
-                'role', x.role, 'pairKey', x.pair_key, 'startAt', ${ms('x.start_at')}, 'stopAt', ${ms('x.stop_at')},
+                'role', x.role, 'pairKey', x.pair_key, 'startAt', ${epochMs('x.start_at')}, 'stopAt', ${epochMs('x.stop_at')},
                 'placement', json_build_object('heightCm', x.height_cm, 'fromOpeningCm', x.from_opening_cm,
                   'fromExteriorWallCm', x.from_exterior_wall_cm, 'fromHeatCm', x.from_heat_cm, 'fromObjectCm', x.from_object_cm),
                 'deviceId', x.device_id,
@@ -78,11 +76,11 @@ const homesFacts = sql(
              where x.test_id = t.id and x.voided_at is null)) order by t.id), '[]')
         from test t where t.property_id = p.id and t.voided_at is null) as tests,
      (select coalesce(json_agg(json_build_object('id', h.id, 'kind', h.kind,
-          'when', json_build_object('at', ${ms('h.at')}, 'edtf', h.edtf)) order by h.at, h.id), '[]')
+          'when', json_build_object('at', ${epochMs('h.at')}, 'edtf', h.edtf)) order by h.at, h.id), '[]')
         from home_event h where h.property_id = p.id and h.voided_at is null) as events,
      (select coalesce(json_agg(json_build_object('testId', v.test_id, 'key', v.key, 'body', v.body)), '[]')
         from test_evaluation v join test t on t.id = v.test_id where t.property_id = p.id) as evaluations,
-     (select coalesce(json_agg(json_build_object('kind', o.kind, 'causeId', o.cause_id, 'round', o.round, 'dueAt', ${ms('o.due_at')})), '[]')
+     (select coalesce(json_agg(json_build_object('kind', o.kind, 'causeId', o.cause_id, 'round', o.round, 'dueAt', ${epochMs('o.due_at')})), '[]')
         from obligation o where o.property_id = p.id) as "keptObligations",
      (select json_build_object('body', k.body, 'version', k.version, 'engineVersion', k.engine_version)
         from standing k where k.property_id = p.id) as kept
@@ -91,7 +89,7 @@ const homesFacts = sql(
 
 const seriesOf = sql(
   'standing-series',
-  `select id, ${ms('start_at')} as "startAt", interval_s as "intervalS", unit, scale, "values", offsets_s as "offsetsS",
+  `select id, ${epochMs('start_at')} as "startAt", interval_s as "intervalS", unit, scale, "values", offsets_s as "offsetsS",
      device_corrected_first_hours as "deviceCorrectedFirstHours"
    from series where id = any($1::uuid[])`,
 )

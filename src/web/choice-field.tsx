@@ -4,6 +4,10 @@ import { controlAttributes, Labelled, type Labelled as LabelledProps } from './f
 export type Choice = { readonly value: string; readonly words: string; readonly hint?: string }
 export type ChoiceProps = LabelledProps & { choices: readonly Choice[] }
 
+/** Choices from a table of words, in its order. */
+export const choicesFrom = <T extends string>(words: Readonly<Record<T, string>>): Choice[] =>
+  (Object.entries(words) as [T, string][]).map(([value, text]) => ({ value, words: text }))
+
 /** One of many, in a list that opens. `empty` is what stands there before anything is chosen. */
 export function SelectField(props: ChoiceProps & { value?: string | null; empty?: string }): JSX.Element {
   return (

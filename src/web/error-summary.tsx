@@ -1,6 +1,10 @@
 /** A fault of one field: `name` as the field is called, and what to do about it. An empty name concerns the whole form. */
 export type FieldFault = { readonly name: string; readonly message: string }
 
+/** What a form's reader found, as the form shows it. */
+export const faultsFrom = (problems: readonly { field: string; message: string }[] = []): FieldFault[] =>
+  problems.map(({ field, message }) => ({ name: field, message }))
+
 export const fieldId = (name: string): string => `field-${name.replace(/[^\w-]+/g, '-')}`
 export const faultOf = (faults: readonly FieldFault[] | undefined, name: string): string | undefined =>
   faults?.find(fault => fault.name === name)?.message

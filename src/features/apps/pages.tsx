@@ -5,6 +5,7 @@ import { type FieldProblem, page, readForm, type Typed } from '../../platform/ht
 import { notFound } from '../../platform/http/problem.ts'
 import { act } from '../../platform/http/request-facts.ts'
 import { pageFacts } from '../../standing/page-facts.ts'
+import { faultsFrom } from '../../web/error-summary.tsx'
 import { Frame } from '../../web/frame.tsx'
 import { paths } from '../../web/paths.ts'
 import { AppView } from './app-view.tsx'
@@ -22,8 +23,6 @@ const typedOf = (typed: Typed): AppTyped => ({
   homes: typed.homes as string | undefined,
   scopes: [typed.scopes ?? []].flat() as string[],
 })
-const faultsOf = (problems: readonly FieldProblem[] = []) =>
-  problems.map(({ field, message }) => ({ name: field.split('.')[0] ?? '', message }))
 
 /** The owner's pages of apps: list, add, one app. What is pressed there is in steps.tsx. */
 export const appsPages =
@@ -93,7 +92,7 @@ export const appsPages =
       const find = shown.find ?? ''
       const view = (
         <AppView
-          {...{ app: known, zone, csrf: frame.csrf, find, typed: shown.typed, faults: faultsOf(shown.problems) }}
+          {...{ app: known, zone, csrf: frame.csrf, find, typed: shown.typed, faults: faultsFrom(shown.problems) }}
           secrets={await liveSecrets(db, known.id)}
           grants={await grantsOfApp(db, known.id, request.now)}
           found={find === '' ? [] : await findHomes(db, find)}
@@ -117,7 +116,7 @@ async function newAppPage(
 ) {
   const { frame } = await pageFacts(request)
   if (problems) reply.code(422)
-  const view = <NewAppView csrf={frame.csrf} typed={typed} faults={faultsOf(problems)} />
+  const view = <NewAppView csrf={frame.csrf} typed={typed} faults={faultsFrom(problems)} />
   return page(
     reply,
     <Frame {...frame} title="Add an app" place="office" faulty={Boolean(problems)}>

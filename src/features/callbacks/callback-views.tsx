@@ -1,6 +1,6 @@
 import { localDayOf } from '../../domain/calendar/local-day.ts'
 import type { Instant } from '../../domain/facts.ts'
-import { SelectField } from '../../web/choice-field.tsx'
+import { choicesFrom, SelectField } from '../../web/choice-field.tsx'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { Field } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
@@ -9,7 +9,7 @@ import { type TypedFields, textIn } from '../../web/typed-fields.ts'
 import { InstantText } from '../../web/when-text.tsx'
 import type { CallbackHome } from './page-queries.ts'
 import type { CallbackRow } from './queries.ts'
-import { channelWords, choicesFrom, complaintWords } from './words.ts'
+import { channelWords, complaintWords } from './words.ts'
 
 type FormProps = {
   readonly typed: TypedFields

@@ -2,11 +2,11 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import type { Deps } from '../../platform/deps.ts'
-import { type FieldProblem, formKey, page, withFieldProblems } from '../../platform/http/forms.ts'
+import { formKey, page, withFieldProblems } from '../../platform/http/forms.ts'
 import { submitting } from '../../platform/http/idempotency.ts'
 import { act } from '../../platform/http/request-facts.ts'
 import { pageFacts } from '../../standing/page-facts.ts'
-import type { FieldFault } from '../../web/error-summary.tsx'
+import { type FieldFault, faultsFrom } from '../../web/error-summary.tsx'
 import { Frame } from '../../web/frame.tsx'
 import { paths } from '../../web/paths.ts'
 import { needed, type TypedFields, textIn } from '../../web/typed-fields.ts'
@@ -18,8 +18,6 @@ import { channel, complaint } from './schemas.ts'
 
 const config = { page: ['owner', 'office', 'crew'] as const }
 const params = z.strictObject({ id: z.uuid() })
-const faultsOf = (problems: readonly FieldProblem[]): FieldFault[] =>
-  problems.map(({ field, message }) => ({ name: field, message }))
 
 export const callbacksPages =
   ({ db }: Deps): FastifyPluginAsyncZod =>
@@ -47,7 +45,7 @@ export const callbacksPages =
           paths.callback((await recordCallback(tx, act(request), id, input)).callbackId),
         ),
       )
-      return made.ok ? reply : newCallbackPage(request, reply, id, typed, faultsOf(made.problems))
+      return made.ok ? reply : newCallbackPage(request, reply, id, typed, faultsFrom(made.problems))
     })
 
     app.get(paths.callback(':id'), { config, schema: { params } }, async (request, reply) =>

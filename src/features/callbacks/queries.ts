@@ -1,6 +1,6 @@
 import type { z } from 'zod'
 import type { Instant } from '../../domain/facts.ts'
-import { seen } from '../../platform/auth/seen.ts'
+import { seen, seenSql } from '../../platform/auth/seen.ts'
 import { at, type Db, sql, type Tx } from '../../platform/db/client.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import { notFound } from '../../platform/http/problem.ts'
@@ -34,8 +34,7 @@ export type CallbackRow = CallbackColumns & {
   voidReason: string | null
 }
 
-const visible = (n: number) =>
-  `($${n} or c.property_id in (select property_id from visible_home($${n + 1}, $${n + 2}, $${n + 3})))`
+const visible = (n: number) => seenSql('c.property_id', n)
 
 const columns = `c.id, c.number, c.property_id as "propertyId", c.system_id as "systemId", c.complaint,
   c.reported_at as "reportedAt", c.reported_by as "reportedBy", c.reported_by_customer as "reportedByCustomer", c.channel,

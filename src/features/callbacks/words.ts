@@ -21,5 +21,3 @@ export const channelWords: Readonly<Record<z.output<typeof channel>, string>> = 
   app: 'through an app',
   'in-person': 'in person',
 }
-export const choicesFrom = <T extends string>(words: Readonly<Record<T, string>>) =>
-  (Object.entries(words) as [T, string][]).map(([value, text]) => ({ value, words: text }))

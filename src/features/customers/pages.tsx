@@ -9,6 +9,7 @@ import { differences, isOvertaken } from '../../platform/http/overtaken.ts'
 import { pageCursor, readPageCursor, textAndId } from '../../platform/http/page-cursor.ts'
 import { act } from '../../platform/http/request-facts.ts'
 import { pageFacts } from '../../standing/page-facts.ts'
+import { faultsFrom } from '../../web/error-summary.tsx'
 import { Frame } from '../../web/frame.tsx'
 import { paths } from '../../web/paths.ts'
 import { correctCustomer, voidCustomer } from './correct-customer.ts'
@@ -23,8 +24,6 @@ import { type Customer, listCustomers, readCustomer } from './queries.ts'
 const perPage = 50
 const fields = ['name', 'email', 'phone', 'street', 'city', 'region', 'postcode', 'country', 'preferredChannel', 'note']
 const office = { page: ['owner', 'office'] as const }
-const faultsOf = (problems: readonly FieldProblem[] = []) =>
-  problems.map(({ field, message }) => ({ name: field, message }))
 
 export const customersPages =
   ({ db }: Deps): FastifyPluginAsyncZod =>
@@ -110,7 +109,7 @@ export const customersPages =
             {...{ person, around, zone, country, csrf: frame.csrf }}
             today={localDayOf(request.now, zone)}
             mayChange={hasRole(act(request).actor, 'owner', 'office')}
-            faults={problems && faultsOf(problems)}
+            faults={problems && faultsFrom(problems)}
           />
         </Frame>,
       )
@@ -131,7 +130,7 @@ async function newForm(
       <h1>Add a person or company</h1>
       <PersonForm
         typed={problems ? typed : { country, preferredChannel: '' }}
-        faults={faultsOf(problems)}
+        faults={faultsFrom(problems)}
         csrf={frame.csrf}
         formKey={String(typed._key ?? formKey())}
       />
@@ -153,7 +152,7 @@ async function changeForm(
     reply,
     <Frame {...frame} title="Correct a person" place="people" faulty={problems !== undefined}>
       <h1>Correct a person or company</h1>
-      <PersonForm typed={typed} faults={faultsOf(problems)} csrf={frame.csrf} existing={{ id, version }} />
+      <PersonForm typed={typed} faults={faultsFrom(problems)} csrf={frame.csrf} existing={{ id, version }} />
     </Frame>,
   )
 }

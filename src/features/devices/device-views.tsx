@@ -1,5 +1,5 @@
 import type { LocalDay } from '../../domain/facts.ts'
-import { SelectField } from '../../web/choice-field.tsx'
+import { choicesFrom, SelectField } from '../../web/choice-field.tsx'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { DateField, Field, NumberField } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
@@ -10,7 +10,7 @@ import { type TypedFields, textIn } from '../../web/typed-fields.ts'
 import { DayText, InstantText } from '../../web/when-text.tsx'
 import type { DeviceLine } from './page-queries.ts'
 import type { DeviceRow } from './queries.ts'
-import { choicesFrom, kindWords, methodWords, nameOf } from './words.ts'
+import { kindWords, methodWords, nameOf } from './words.ts'
 
 /** Every monitor and lot, where it is and how long its calibration holds. */
 export const DevicesView = (props: {

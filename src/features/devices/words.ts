@@ -11,8 +11,6 @@ export const methodWords: Readonly<Record<DeviceRow['method'], string>> = {
   'alpha-track': 'alpha track',
   'liquid-scintillation': 'liquid scintillation',
 }
-export const choicesFrom = <T extends string>(words: Readonly<Record<T, string>>) =>
-  (Object.entries(words) as [T, string][]).map(([value, text]) => ({ value, words: text }))
 
 export const nameOf = (device: Pick<DeviceRow, 'model' | 'serial' | 'lot' | 'kind'>): string =>
   [device.model || kindWords[device.kind], device.serial ?? device.lot ?? ''].filter(Boolean).join(' ')

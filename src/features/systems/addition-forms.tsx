@@ -1,4 +1,4 @@
-import { RadioField, SelectField } from '../../web/choice-field.tsx'
+import { choicesFrom, RadioField, SelectField } from '../../web/choice-field.tsx'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { Field, NumberField } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
@@ -6,7 +6,7 @@ import { MomentFields } from '../../web/moment-fields.tsx'
 import { paths } from '../../web/paths.ts'
 import { type TypedFields, textIn } from '../../web/typed-fields.ts'
 import type { Addition } from './read-system-form.ts'
-import { choicesFrom, componentWords, eventWords, gaugeRoleWords } from './words.ts'
+import { componentWords, eventWords, gaugeRoleWords } from './words.ts'
 
 type Props = {
   readonly systemId: string

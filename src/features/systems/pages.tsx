@@ -2,11 +2,11 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import type { Deps } from '../../platform/deps.ts'
-import { type FieldProblem, formKey, page, withFieldProblems } from '../../platform/http/forms.ts'
+import { formKey, page, withFieldProblems } from '../../platform/http/forms.ts'
 import { submitting } from '../../platform/http/idempotency.ts'
 import { act } from '../../platform/http/request-facts.ts'
 import { pageFacts } from '../../standing/page-facts.ts'
-import type { FieldFault } from '../../web/error-summary.tsx'
+import { type FieldFault, faultsFrom } from '../../web/error-summary.tsx'
 import { Field } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
 import { Frame } from '../../web/frame.tsx'
@@ -23,8 +23,6 @@ import { SystemView } from './system-view.tsx'
 
 const config = { page: ['owner', 'office', 'crew'] as const }
 const params = z.strictObject({ id: z.uuid() })
-const faultsOf = (problems: readonly FieldProblem[]): FieldFault[] =>
-  problems.map(({ field, message }) => ({ name: field, message }))
 
 /** Pages about a system: recording it, looking at it, adding what happened. */
 export const systemsPages =
@@ -44,7 +42,7 @@ export const systemsPages =
           paths.system((await installSystem(tx, act(request), home.id, read.value)).systemId),
         ),
       )
-      return made.ok ? reply : newSystemPage(request, reply, home.id, typed, faultsOf(made.problems))
+      return made.ok ? reply : newSystemPage(request, reply, home.id, typed, faultsFrom(made.problems))
     })
 
     app.get(paths.system(':id'), { config, schema: { params } }, async (request, reply) => {
@@ -75,7 +73,7 @@ export const systemsPages =
             return paths.system(id)
           }),
         )
-        return made.ok ? reply : additionPage(request, reply, id, kind, typed, faultsOf(made.problems))
+        return made.ok ? reply : additionPage(request, reply, id, kind, typed, faultsFrom(made.problems))
       })
     }
 

@@ -1,32 +1,30 @@
-import { seen } from '../../platform/auth/seen.ts'
-import { at, type Db, sql, type Tx } from '../../platform/db/client.ts'
+import { seen, seenSql } from '../../platform/auth/seen.ts'
+import { at, type Db, epochMs, sql, type Tx } from '../../platform/db/client.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import { notFound } from '../../platform/http/problem.ts'
 import type { SystemColumns, SystemRow } from './rows.ts'
 
 type Who = Pick<Act, 'actor' | 'now'>
 
-const ms = (column: string) => `(extract(epoch from ${column}) * 1000)::bigint`
-const visible = (n: number) =>
-  `($${n} or s.property_id in (select property_id from visible_home($${n + 1}, $${n + 2}, $${n + 3})))`
+const visible = (n: number) => seenSql('s.property_id', n)
 
 const columns = `s.id, s.property_id as "propertyId", s.tag, s.type, s.active, s.installed_by as "installedBy",
   s.installer_name as "installerName", s.note, s.version, s.created_at as "createdAt", s.updated_at as "updatedAt",
   s.voided_at as "voidedAt", s.void_reason as "voidReason", p.zone,
   (select coalesce(json_agg(json_build_object('id', c.id, 'kind', c.kind, 'model', c.model, 'serial', c.serial,
-       'lot', c.lot, 'place', c.place, 'installed', json_build_object('at', ${ms('c.installed_at')}, 'edtf', c.installed_edtf),
+       'lot', c.lot, 'place', c.place, 'installed', json_build_object('at', ${epochMs('c.installed_at')}, 'edtf', c.installed_edtf),
        'removed', case when c.removed_at is null and c.removed_edtf is null then null
-         else json_build_object('at', ${ms('c.removed_at')}, 'edtf', c.removed_edtf) end,
+         else json_build_object('at', ${epochMs('c.removed_at')}, 'edtf', c.removed_edtf) end,
        'removalReason', c.removal_reason, 'note', c.note, 'version', c.version) order by c.installed_at, c.id), '[]')
      from system_component c where c.system_id = s.id and c.voided_at is null) as components,
   (select coalesce(json_agg(json_build_object('id', o.id, 'name', o.name, 'foundationAreaId', o.foundation_area_id,
-       'since', ${ms('o.since')}, 'until', ${ms('o.until')}, 'note', o.note) order by o.since, o.id), '[]')
+       'since', ${epochMs('o.since')}, 'until', ${epochMs('o.until')}, 'note', o.note) order by o.since, o.id), '[]')
      from suction_point o where o.system_id = s.id and o.voided_at is null) as "suctionPoints",
   (select coalesce(json_agg(json_build_object('id', e.id, 'kind', e.kind,
-       'when', json_build_object('at', ${ms('e.at')}, 'edtf', e.edtf), 'note', e.note) order by e.at, e.id), '[]')
+       'when', json_build_object('at', ${epochMs('e.at')}, 'edtf', e.edtf), 'note', e.note) order by e.at, e.id), '[]')
      from system_event e where e.system_id = s.id and e.voided_at is null) as events,
   (select coalesce(json_agg(json_build_object('id', g.id, 'role', g.role, 'value', g.value, 'unit', g.unit,
-       'at', ${ms('g.at')}, 'readBy', g.read_by, 'note', g.note) order by g.at, g.id), '[]')
+       'at', ${epochMs('g.at')}, 'readBy', g.read_by, 'note', g.note) order by g.at, g.id), '[]')
      from gauge_reading g where g.system_id = s.id and g.voided_at is null) as "gaugeReadings"`
 
 const byId = sql(

@@ -52,6 +52,3 @@ export const gaugeRoleWords: Words<typeof gaugeRole> = {
   visit: 'on a visit',
   reported: 'reported',
 }
-
-export const choicesFrom = <T extends string>(words: Readonly<Record<T, string>>) =>
-  (Object.entries(words) as [T, string][]).map(([value, text]) => ({ value, words: text }))

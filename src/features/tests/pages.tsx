@@ -4,12 +4,12 @@ import { z } from 'zod'
 import type { EvaluatedTest, LevelRef } from '../../domain/answers.ts'
 import { hasRole } from '../../platform/auth/actor.ts'
 import type { Deps } from '../../platform/deps.ts'
-import { type FieldProblem, formKey, page, withFieldProblems } from '../../platform/http/forms.ts'
+import { formKey, page, withFieldProblems } from '../../platform/http/forms.ts'
 import { submitting } from '../../platform/http/idempotency.ts'
 import { act } from '../../platform/http/request-facts.ts'
 import { pageFacts } from '../../standing/page-facts.ts'
 import { readStanding } from '../../standing/read-standing.ts'
-import type { FieldFault } from '../../web/error-summary.tsx'
+import { type FieldFault, faultsFrom } from '../../web/error-summary.tsx'
 import { Frame } from '../../web/frame.tsx'
 import { paths } from '../../web/paths.ts'
 import { dateReadingFor, type TypedFields, textIn } from '../../web/typed-fields.ts'
@@ -28,8 +28,6 @@ const config = { page: ['owner', 'office', 'crew'] as const }
 const office = { page: ['owner', 'office'] as const }
 const params = z.strictObject({ id: z.uuid() })
 const stepParams = z.strictObject({ id: z.uuid(), step: z.enum(Object.keys(steps) as [Step, ...Step[]]) })
-const faultsOf = (problems: readonly FieldProblem[]): FieldFault[] =>
-  problems.map(({ field, message }) => ({ name: field, message }))
 
 /** Pages about one test: entering it, looking at it, taking it further. */
 export const testsPages =
@@ -49,7 +47,7 @@ export const testsPages =
           paths.test((await recordTest(tx, act(request), home.id, read.value)).testId),
         ),
       )
-      return made.ok ? reply : newTestPage(request, reply, home.id, typed, faultsOf(made.problems))
+      return made.ok ? reply : newTestPage(request, reply, home.id, typed, faultsFrom(made.problems))
     })
 
     app.get(paths.test(':id'), { config, schema: { params } }, async (request, reply) => {
@@ -92,7 +90,7 @@ export const testsPages =
       const read = readStep(step, test, typed, dateReadingFor(home, request.now))
       if (!read.ok) return stepPage(request, reply, request.params, typed, read.faults)
       const taken = await withFieldProblems(() => db.transaction(tx => read.verb(tx, act(request))))
-      if (!taken.ok) return stepPage(request, reply, request.params, typed, faultsOf(taken.problems))
+      if (!taken.ok) return stepPage(request, reply, request.params, typed, faultsFrom(taken.problems))
       return reply.redirect(paths.test(id), 303)
     })
 

@@ -1,14 +1,12 @@
-import { seen } from '../../platform/auth/seen.ts'
-import { at, type Db, sql, type Tx } from '../../platform/db/client.ts'
+import { seen, seenSql } from '../../platform/auth/seen.ts'
+import { at, type Db, epochMs, sql, type Tx } from '../../platform/db/client.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import { notFound } from '../../platform/http/problem.ts'
 import type { TestColumns, TestRow } from './rows.ts'
 
 type Who = Pick<Act, 'actor' | 'now'>
 
-const ms = (column: string) => `(extract(epoch from ${column}) * 1000)::bigint`
-const visible = (n: number) =>
-  `($${n} or t.property_id in (select property_id from visible_home($${n + 1}, $${n + 2}, $${n + 3})))`
+const visible = (n: number) => seenSql('t.property_id', n)
 
 const testColumns = `t.id, t.property_id as "propertyId", t.system_id as "systemId", t.follows_test_id as "followsTestId",
   t.purpose, t.method, t.source, t.source_name as "sourceName", t.set_at as "setAt", t.set_by as "setBy",
@@ -21,12 +19,12 @@ const testColumns = `t.id, t.property_id as "propertyId", t.system_id as "system
 
 const exposuresJson = `(select coalesce(json_agg(json_build_object('id', x.id, 'locationId', x.location_id,
     'locationName', l.name, 'deviceId', x.device_id, 'kitNumber', x.kit_number, 'role', x.role, 'pairKey', x.pair_key,
-    'startAt', ${ms('x.start_at')}, 'stopAt', ${ms('x.stop_at')}, 'heightCm', x.height_cm,
+    'startAt', ${epochMs('x.start_at')}, 'stopAt', ${epochMs('x.stop_at')}, 'heightCm', x.height_cm,
     'fromOpeningCm', x.from_opening_cm, 'fromExteriorWallCm', x.from_exterior_wall_cm, 'fromHeatCm', x.from_heat_cm,
     'fromObjectCm', x.from_object_cm,
     'result', case when x.value is null then null else json_build_object('value', x.value, 'unit', x.unit,
        'qualifier', x.qualifier, 'uncertainty', x.uncertainty) end,
-    'record', case when r.id is null then null else json_build_object('startAt', ${ms('r.start_at')},
+    'record', case when r.id is null then null else json_build_object('startAt', ${epochMs('r.start_at')},
        'intervalMinutes', r.interval_s / 60.0, 'unit', r.unit, 'readings', cardinality(r."values")) end)
     order by x.position, x.id), '[]')
   from exposure x left join test_location l on l.id = x.location_id left join series r on r.exposure_id = x.id

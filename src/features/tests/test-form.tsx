@@ -1,4 +1,4 @@
-import { CheckField, RadioField, SelectField } from '../../web/choice-field.tsx'
+import { CheckField, choicesFrom, RadioField, SelectField } from '../../web/choice-field.tsx'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { Field } from '../../web/field.tsx'
 import { FieldGroup, Form } from '../../web/form.tsx'
@@ -6,7 +6,7 @@ import { MomentFields } from '../../web/moment-fields.tsx'
 import { paths } from '../../web/paths.ts'
 import { type TypedFields, textIn } from '../../web/typed-fields.ts'
 import type { TestChoices } from './page-queries.ts'
-import { choicesFrom, methodWords, purposeWords, sourceWords, yesNoUnknown } from './words.ts'
+import { methodWords, purposeWords, sourceWords, yesNoUnknown } from './words.ts'
 
 export type TestFormProps = {
   readonly home: TestChoices

@@ -30,9 +30,6 @@ export const sourceWords = {
   imported: 'an imported table',
 } as const
 
-export const choicesFrom = <T extends string>(words: Readonly<Record<T, string>>) =>
-  (Object.entries(words) as [T, string][]).map(([value, text]) => ({ value, words: text }))
-
 export const yesNoUnknown = [
   { value: 'yes', words: 'Yes' },
   { value: 'no', words: 'No' },

@@ -1,5 +1,5 @@
 import type { Instant, LocalDay } from '../../domain/facts.ts'
-import { seen } from '../../platform/auth/seen.ts'
+import { seen, seenSql } from '../../platform/auth/seen.ts'
 import { at, type Db, sql } from '../../platform/db/client.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 
@@ -46,9 +46,6 @@ export type FailedMailLine = {
   at: Instant
 }
 
-const visible = (home: string, n: number) =>
-  `($${n} or ${home} in (select property_id from visible_home($${n + 1}, $${n + 2}, $${n + 3})))`
-
 const ofHome = `p.id as "propertyId", p.zone,
   p.street || case when p.unit = '' then '' else ', ' || p.unit end || ', ' || p.city as address,
   (select c.name from ownership o join customer c on c.id = o.customer_id
@@ -67,7 +64,7 @@ const owed = sql(
         order by n.rung desc limit 1) as reminded,
      ${nextVisit('true')} as "plannedVisitAt"
    from obligation o join property p on p.id = o.property_id
-   where o.fulfilled_at is null and o.due_at < $2 and p.voided_at is null and ${visible('o.property_id', 4)}
+   where o.fulfilled_at is null and o.due_at < $2 and p.voided_at is null and ${seenSql('o.property_id', 4)}
    order by o.due_at, o.id limit $3`,
 )
 /** What is owed up to a day, soonest first: retests, tests, work, devices to pick up, laboratory answers. */
@@ -80,7 +77,7 @@ const toReview = sql(
      coalesce(v.body::jsonb ->> 'outcome', v.body::jsonb ->> 'validity', 'undetermined') as outcome
    from test t join property p on p.id = t.property_id left join test_evaluation v on v.test_id = t.id
    where t.result_in_at is not null and t.accepted_at is null and t.voided_at is null and p.voided_at is null
-     and ${visible('t.property_id', 2)}
+     and ${seenSql('t.property_id', 2)}
    order by t.result_in_at, t.id limit $1`,
 )
 /** Results nobody at the office has looked at yet, oldest first. */
@@ -92,7 +89,7 @@ const openCallbacks = sql(
   `select ${ofHome}, c.id as "callbackId", c.number, c.complaint, c.reported_at as "reportedAt",
      ${nextVisit('v.callback_id = c.id')} as "plannedVisitAt"
    from callback c join property p on p.id = c.property_id
-   where c.closed_at is null and c.voided_at is null and p.voided_at is null and ${visible('c.property_id', 3)}
+   where c.closed_at is null and c.voided_at is null and p.voided_at is null and ${seenSql('c.property_id', 3)}
    order by c.reported_at, c.id limit $2`,
 )
 /** Callbacks that are still open, oldest first. */
@@ -103,7 +100,7 @@ const newReports = sql(
   'today-reports',
   `select ${ofHome}, r.id as "reportId", r.kind, r.received_at as "receivedAt"
    from homeowner_report r join property p on p.id = r.property_id
-   where r.state = 'new' and ${visible('r.property_id', 2)} order by r.received_at, r.id limit $1`,
+   where r.state = 'new' and ${seenSql('r.property_id', 2)} order by r.received_at, r.id limit $1`,
 )
 /** What homeowners sent and nobody has taken up yet, oldest first. */
 export const reportsToTakeUp = (db: Db, who: Who, limit: number) =>

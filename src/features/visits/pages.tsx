@@ -5,12 +5,12 @@ import { addDays } from '../../domain/calendar/day-sums.ts'
 import { endOfDay, localDayOf, startOfDay } from '../../domain/calendar/local-day.ts'
 import { hasRole } from '../../platform/auth/actor.ts'
 import type { Deps } from '../../platform/deps.ts'
-import { type FieldProblem, formKey, page, withFieldProblems } from '../../platform/http/forms.ts'
+import { formKey, page, withFieldProblems } from '../../platform/http/forms.ts'
 import { submitting } from '../../platform/http/idempotency.ts'
 import { act } from '../../platform/http/request-facts.ts'
 import { localDay } from '../../platform/http/scalars.ts'
 import { pageFacts } from '../../standing/page-facts.ts'
-import type { FieldFault } from '../../web/error-summary.tsx'
+import { type FieldFault, faultsFrom } from '../../web/error-summary.tsx'
 import { Frame } from '../../web/frame.tsx'
 import { paths } from '../../web/paths.ts'
 import { dateReadingFor, momentIn, needed, type TypedFields, textIn, textsIn } from '../../web/typed-fields.ts'
@@ -25,8 +25,6 @@ const office = { page: ['owner', 'office'] as const }
 const params = z.strictObject({ id: z.uuid() })
 const dayQuery = z.strictObject({ on: localDay.optional(), who: z.enum(['me', 'all']).optional() })
 const newQuery = z.strictObject({ callback: z.uuid().optional() })
-const faultsOf = (problems: readonly FieldProblem[]): FieldFault[] =>
-  problems.map(({ field, message }) => ({ name: field, message }))
 
 export const visitsPages =
   ({ db }: Deps): FastifyPluginAsyncZod =>
@@ -81,7 +79,7 @@ export const visitsPages =
       const made = await withFieldProblems(() =>
         submitting(request, reply, async tx => paths.visit(await planVisit(tx, act(request), home.id, input))),
       )
-      return made.ok ? reply : newVisitPage(request, reply, home.id, typed, faultsOf(made.problems))
+      return made.ok ? reply : newVisitPage(request, reply, home.id, typed, faultsFrom(made.problems))
     })
 
     app.get(paths.visit(':id'), { config, schema: { params } }, async (request, reply) =>

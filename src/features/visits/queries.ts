@@ -1,6 +1,6 @@
 import type { z } from 'zod'
 import type { Instant } from '../../domain/facts.ts'
-import { seen } from '../../platform/auth/seen.ts'
+import { seen, seenSql } from '../../platform/auth/seen.ts'
 import { at, type Db, sql, type Tx } from '../../platform/db/client.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import { notFound } from '../../platform/http/problem.ts'
@@ -36,8 +36,7 @@ export type VisitRow = VisitColumns & {
   voidReason: string | null
 }
 
-const visible = (n: number) =>
-  `($${n} or v.property_id in (select property_id from visible_home($${n + 1}, $${n + 2}, $${n + 3})))`
+const visible = (n: number) => seenSql('v.property_id', n)
 
 const columns = `v.id, v.property_id as "propertyId", v.purpose, v.starts_at as "startsAt", v.ends_at as "endsAt",
   v.callback_id as "callbackId", v.test_id as "testId", v.instructions, v.outcome, v.outcome_note as "outcomeNote",

@@ -1,6 +1,6 @@
 import { localDayOf } from '../../domain/calendar/local-day.ts'
 import type { Instant, LocalDay } from '../../domain/facts.ts'
-import { CheckField, RadioField, SelectField } from '../../web/choice-field.tsx'
+import { CheckField, choicesFrom, RadioField, SelectField } from '../../web/choice-field.tsx'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { Field } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
@@ -12,7 +12,7 @@ import { type TypedFields, textIn, textsIn } from '../../web/typed-fields.ts'
 import { DayText, InstantText } from '../../web/when-text.tsx'
 import type { VisitHome } from './page-queries.ts'
 import type { VisitRow } from './queries.ts'
-import { choicesFrom, outcomeWords, purposeWords } from './words.ts'
+import { outcomeChoices, outcomeWords, purposeWords } from './words.ts'
 
 type FormProps = { readonly typed: TypedFields; readonly faults: readonly FieldFault[]; readonly csrf: string }
 
@@ -119,7 +119,7 @@ export const VisitView = (props: FormProps & { visit: VisitRow; now: Instant }):
             <RadioField
               name="outcome"
               label="Outcome"
-              choices={choicesFrom(outcomeWords)}
+              choices={outcomeChoices}
               value={textIn(typed, 'outcome')}
               faults={faults}
             />

@@ -20,7 +20,8 @@ export const outcomeWords: Readonly<Record<z.output<typeof visitOutcome>, string
   'nobody-home': 'Nobody home',
   'called-off': 'Called off',
 }
-export const choicesFrom = <T extends string>(words: Readonly<Record<T, string>>) =>
-  (Object.entries(words) as [T, string][])
-    .filter(([value]) => value !== '')
-    .map(([value, text]) => ({ value, words: text }))
+
+/** What a crew can answer: everything but that nobody has gone yet. */
+export const outcomeChoices = Object.entries(outcomeWords)
+  .filter(([value]) => value !== '')
+  .map(([value, words]) => ({ value, words }))

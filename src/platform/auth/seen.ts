@@ -18,3 +18,7 @@ export const seen = (actor: Actor, now: number): [boolean, string, string | null
   actor.id,
   new Date(now),
 ]
+
+/** The condition itself, on the column that names the home, with its four parameters from `$n` on. */
+export const seenSql = (homeColumn: string, n: number): string =>
+  `($${n} or ${homeColumn} in (select property_id from visible_home($${n + 1}, $${n + 2}, $${n + 3})))`

@@ -21,6 +21,9 @@ export type Database = Db & {
   close(): Promise<void>
 }
 
+/** An instant inside JSON, where the pool's parsers do not reach: epoch milliseconds. */
+export const epochMs = (column: string): string => `(extract(epoch from ${column}) * 1000)::bigint`
+
 /** An instant as a parameter. */
 export const at = (ms: number): Date => new Date(ms)
 
