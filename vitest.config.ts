@@ -2,6 +2,9 @@ import { defineConfig } from 'vitest/config'
 
 const long = process.env.UNDERSLAB_LONG === '1'
 
+/** Looks back on the answers of all other tests, so it comes last. */
+const contract = 'tests/api/contract.test.ts'
+
 const common = {
   env: { TZ: 'UTC', NODE_ENV: 'test' },
   pool: 'forks',
@@ -19,10 +22,11 @@ export default defineConfig({
           ...common,
           name: 'service',
           include: ['tests/**/*.test.{ts,tsx}'],
-          exclude: ['tests/domain/**'],
+          exclude: ['tests/domain/**', contract],
           globalSetup: ['tests/support/global-setup.ts'],
         },
       },
+      { test: { ...common, name: 'contract', include: [contract], sequence: { groupOrder: 1 } } },
     ],
   },
 })

@@ -25,7 +25,8 @@ function runTests(name, node, args) {
   const report = `.test/report-${name}.json`
   rmSync(report, { force: true })
   const reporters = ['--reporter=default', '--reporter=json', `--outputFile.json=${report}`]
-  const env = { ...process.env, TZ: 'UTC', ...(long ? { UNDERSLAB_LONG: '1' } : {}) }
+  const whole = args.length === 0 ? { UNDERSLAB_WHOLE: '1' } : {}
+  const env = { ...process.env, TZ: 'UTC', ...whole, ...(long ? { UNDERSLAB_LONG: '1' } : {}) }
   const { status } = spawnSync(node, ['node_modules/vitest/vitest.mjs', 'run', ...reporters, ...args], {
     env,
     stdio: 'inherit',

@@ -6,8 +6,8 @@ import { watchAnswers } from './answers.ts'
 import { type ApiDocument, answerChecker } from './api-document.ts'
 import { testFolder } from './postgres.ts'
 
-/** Where each test process notes which documented answers it has seen. */
-export const seenFile = (pid: number | string): string => join(testFolder, `seen-${pid}.jsonl`)
+/** Where this test process notes which documented answers it has seen; the parent process is the run's. */
+const seenFile = join(testFolder, `seen-${process.ppid}-${process.pid}.jsonl`)
 
 const faults = new Set<string>()
 
@@ -23,7 +23,7 @@ export function holdAnswers(app: FastifyInstance): void {
     const line = JSON.stringify(seen)
     if (noted.has(line)) return
     noted.add(line)
-    appendFileSync(seenFile(process.pid), `${line}\n`)
+    appendFileSync(seenFile, `${line}\n`)
   })
 }
 

@@ -141,7 +141,7 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
     version: 'test',
     ok: 200,
   },
-  acceptTestResult: { ids: ['test'], body: () => ({}), version: 'test', ok: 200 },
+  acceptTestResult: { ids: ['test'], version: 'test', ok: 200 },
   reportVisit: { ids: ['visit'], body: () => ({ outcome: 'done' }), version: 'visit', ok: 200 },
   closeCallback: {
     ids: ['callback'],
@@ -159,7 +159,7 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
     }),
     ok: 201,
   },
-  undoImport: { ids: ['import'], body: () => ({}), version: 'import', ok: 200 },
+  undoImport: { ids: ['import'], version: 'import', ok: 200 },
   removeSavedReading: { ids: ['saved'], company: true, ok: 204 },
 
   voidNote: { ids: ['note'], body: void_, version: 'note', ok: 200 },
