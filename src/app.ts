@@ -25,6 +25,7 @@ import { devicesRoutes } from './features/devices/routes.ts'
 import { notesPages } from './features/documents/pages.tsx'
 import { notesRoutes } from './features/documents/routes.ts'
 import { homeownerPages } from './features/homeowner/pages.tsx'
+import { reportsPages } from './features/homeowner/reports-pages.tsx'
 import { policiesPages } from './features/policies/pages.tsx'
 import { policiesRoutes } from './features/policies/routes.ts'
 import { eventRoutes } from './features/properties/event-routes.ts'
@@ -56,6 +57,7 @@ import { testsRoutes } from './features/tests/routes.ts'
 import { todayPages } from './features/today/pages.tsx'
 import { visitsPages } from './features/visits/pages.tsx'
 import { visitsRoutes } from './features/visits/routes.ts'
+import { acceptWith } from './intake/accept-report.ts'
 import { drawHome } from './intake/draw-home.ts'
 import { importPages } from './intake/pages.tsx'
 import { importRoutes } from './intake/routes.ts'
@@ -133,6 +135,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(importPages(deps))
   await app.register(importStepPages(deps))
   await app.register(outboxPages(deps, releaseReminders))
+  await app.register(reportsPages(deps, acceptWith))
   await app.register(homeownerPages(deps, { drawHome, stopMails }))
   await app.register(assetRoutes)
   await app.ready()
