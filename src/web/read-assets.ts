@@ -26,6 +26,7 @@ const sheetText = [
   'homes.css',
   'forms.css',
   'office.css',
+  'outbox.css',
   'drawings.css',
   'print.css',
 ]

@@ -29,8 +29,8 @@ export const ReportsView = (props: {
 }): JSX.Element => (
   <>
     <h1>What homeowners sent</h1>
-    <nav aria-label="Reports by state">
-      <ul class="plain">
+    <nav class="states" aria-label="Reports by state">
+      <ul>
         {(Object.keys(stateWords) as ReportState[]).map(state => (
           <li>
             <a href={paths.reports({ state })} aria-current={state === props.state ? 'page' : undefined} safe>

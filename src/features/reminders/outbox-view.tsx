@@ -30,8 +30,8 @@ export function OutboxView(props: OutboxProps): JSX.Element {
   return (
     <>
       <h1>Outbox</h1>
-      <nav aria-label="Mails by state">
-        <ul class="plain">
+      <nav class="states" aria-label="Mails by state">
+        <ul>
           {mailStates.map(one => (
             <li>
               <a href={paths.outbox({ state: one })} aria-current={one === state ? 'page' : undefined} safe>
