@@ -20,7 +20,7 @@ const neverMet = new Set([
   ...['issueToken', 'revokeToken'].flatMap(name => [`${name} 413`, `${name} 415`]),
   ...['createCustomer', 'createProperty', 'recordDevice'].map(name => `${name} 404`),
   ...['listNotes', 'listPolicies', 'readPropertyHistory', 'searchHomes'].map(name => `${name} 422`),
-  ...['readPhoto', 'readThumbnail', 'searchHomes', 'listChanges'].map(name => `${name} 304`),
+  ...['readPhoto', 'readThumbnail', 'searchHomes', 'listChanges', 'listSavedReadings'].map(name => `${name} 304`),
   ...['400', '412', '428'].map(status => `removeSavedReading ${status}`),
   'revokeToken 403',
   'undoImport 412',
