@@ -92,8 +92,8 @@ export const PageButton = ({ linkId, words }: { linkId: string; words: string })
   </p>
 )
 
-export const Paragraph = ({ children }: PropsWithChildren): JSX.Element => (
+export const Paragraph = ({ words }: { words: string }): JSX.Element => (
   <p style="margin:0 0 8px" safe>
-    {children}
+    {words}
   </p>
 )

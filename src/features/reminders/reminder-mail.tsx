@@ -58,7 +58,7 @@ const HomePart = ({ home, today }: { home: HomeInMail; today: LocalDay }): JSX.E
       {home.owed[0]?.address ?? ''}
     </h1>
     {linesOf(home, today).map(line => (
-      <Paragraph>{line}</Paragraph>
+      <Paragraph words={line} />
     ))}
     <PageButton linkId={home.linkId} words="Open the page of your home" />
   </div>

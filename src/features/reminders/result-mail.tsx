@@ -23,7 +23,7 @@ export function resultMail(company: Letterhead, result: ResultToTell, linkId: st
           {result.address}
         </h1>
         {lines.map(line => (
-          <Paragraph>{line}</Paragraph>
+          <Paragraph words={line} />
         ))}
         <PageButton linkId={linkId} words="Open the page of your home" />
         <p style="margin:0 0 24px"></p>

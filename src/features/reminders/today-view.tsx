@@ -3,7 +3,7 @@ import { Form } from '../../web/form.tsx'
 import { Empty } from '../../web/list.tsx'
 import { owedWords } from '../../web/owed-words.ts'
 import { paths } from '../../web/paths.ts'
-import { Table, Text } from '../../web/table.tsx'
+import { Table } from '../../web/table.tsx'
 import type { DueToday, Release } from './outbox-queries.ts'
 
 type TodayProps = {
@@ -49,9 +49,9 @@ export function TodayMailsView({ due, release, today, csrf, formKey }: TodayProp
             <a href={paths.home(line.propertyId)} safe>
               {line.address}
             </a>,
-            <Text>{owedWords({ ...line, recommended: false, because: [] }, today)}</Text>,
-            <Text>{line.owner ?? 'not known'}</Text>,
-            <Text>{line.email ?? 'none that can be used'}</Text>,
+            <span safe>{owedWords({ ...line, recommended: false, because: [] }, today)}</span>,
+            <span safe>{line.owner ?? 'not known'}</span>,
+            <span safe>{line.email ?? 'none that can be used'}</span>,
           ])}
         />
       )}
