@@ -37,11 +37,11 @@ export async function importPage(request: FastifyRequest, reply: FastifyReply, s
   const home = batch.propertyId ? await testChoices(db, who, batch.propertyId) : null
   const faulty = (shown.faults ?? []).length > 0
   if (faulty) reply.code(422)
-  const view = await viewOf(request, { shown, facts, batch, proposal, home, earlier })
+  const safeView = await viewOf(request, { shown, facts, batch, proposal, home, earlier })
   return page(
     reply,
     <Frame {...facts.frame} title="Import" home={home?.address} place="homes" faulty={faulty} wide>
-      {view}
+      {safeView}
     </Frame>,
   )
 }

@@ -5,6 +5,7 @@ import type { Database } from '../../src/platform/db/client.ts'
 import { builtProgram } from '../support/built-program.ts'
 import { anOpenDatabase } from '../support/database.ts'
 import { dueReminders, remindersLeft } from '../support/due-reminders.ts'
+import { eventually } from '../support/eventually.ts'
 import { aMailSink, type MailSink } from '../support/mail-sink.ts'
 import { reconcileMail } from '../support/reconcile.ts'
 import { aCompany } from '../support/rows.ts'
@@ -112,6 +113,7 @@ it('F01: two processes killed at random times send every reminder of a long list
   const random = seeded(42)
   const running = [rig.start('loop', direct()), rig.start('loop', direct())]
   const mayRepeat = new Set<string>()
+  await eventually(() => sink.ledger.length > 0, 30_000)
   for (let n = 0; n < kills; n++) {
     await pause(400 + random() * (long ? 600 : 500))
     const victim = Math.floor(random() * running.length)

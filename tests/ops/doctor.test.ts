@@ -11,6 +11,7 @@ import { settingsOf } from '../../src/ops/local-settings.ts'
 import { migrate } from '../../src/ops/migrate.ts'
 import { type Database, openDatabase } from '../../src/platform/db/client.ts'
 import { createLog } from '../../src/platform/log.ts'
+import { eventually } from '../support/eventually.ts'
 import { aMailSink } from '../support/mail-sink.ts'
 import { freePort, type PostgresServer, startPostgres } from '../support/postgres.ts'
 
@@ -46,8 +47,11 @@ it('is content with a durable server, and not with one that may lose what it con
   expect((await durability(healthy)).state).toBe('fine')
   await db.pool.query('alter system set synchronous_commit = off')
   await db.pool.query('select pg_reload_conf()')
-  const found = await durability(healthy)
-  expect(found).toMatchObject({ state: 'wrong', remedy: expect.stringContaining('synchronous_commit = on') })
+  // The server takes a new setting up in its own time.
+  await eventually(async () => {
+    const found = await durability(healthy)
+    expect(found).toMatchObject({ state: 'wrong', remedy: expect.stringContaining('synchronous_commit = on') })
+  })
   await db.pool.query('alter system reset synchronous_commit')
   await db.pool.query('select pg_reload_conf()')
 })
