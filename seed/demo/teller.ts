@@ -88,6 +88,8 @@ export async function monitorTest(
         heightCm: 90,
         fromOpeningCm: 180,
         fromExteriorWallCm: 60,
+        fromHeatCm: 240,
+        fromObjectCm: 30,
         record: {
           startAt: setAt,
           intervalMinutes: 60,
