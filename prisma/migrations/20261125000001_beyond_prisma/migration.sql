@@ -39,8 +39,6 @@ CREATE INDEX homeowner_report_new ON homeowner_report (received_at, id) WHERE st
 CREATE INDEX homeowner_link_live ON homeowner_link (customer_id) WHERE revoked_at IS NULL;
 CREATE INDEX audit_unsealed ON audit (xid, seq) WHERE hash IS NULL;
 CREATE INDEX audit_sealed ON audit (xid, seq) WHERE hash IS NOT NULL;
--- A restore begins a new life of the feed with a row of its own.
-CREATE INDEX change_lives ON change (seq) WHERE noun = 'feed';
 
 -- The audit log only grows; its sealer may set the chain's hash, once.
 CREATE FUNCTION audit_only_grows() RETURNS trigger LANGUAGE plpgsql AS $$

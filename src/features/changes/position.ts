@@ -17,7 +17,7 @@ export const positionText = ({ life, xid, seq, givenAt }: Position): string =>
 /** What `positionText` wrote, or null for a text that it did not. */
 export function positionOf(text: string): Position | null {
   const plain = Buffer.from(text, 'base64url').toString('latin1')
-  const match = /^1\.(\d{1,19})\.(\d{1,19})\.(\d{1,19})\.(\d{1,15})$/.exec(plain)
+  const match = /^1\.([\d-]{1,60})\.(\d{1,19})\.(\d{1,19})\.(\d{1,15})$/.exec(plain)
   const [, life, xid, seq, givenAt] = match ?? []
   if (!life || !xid || !seq || !givenAt) return null
   return { life, xid, seq, givenAt: Number(givenAt) }

@@ -36,9 +36,11 @@ const after = sql(
 export const changesAfter = (db: Db, app: AppActor, now: number, from: { xid: string; seq: string }, limit: number) =>
   db.rows<ChangeRow>(after, [from.xid, from.seq, nounsOf(app.scopes), ...seen(app, now), companysOwn, limit])
 
+// The server, the database and the table together are another after every restore, which begins with an empty one.
 const head = sql(
   'change-head',
-  `select coalesce((select max(seq) from change where noun = 'feed'), 0)::text as life,
+  `select (select system_identifier from pg_control_system()) || '-' ||
+       (select oid from pg_database where datname = current_database()) || '-' || 'change'::regclass::oid as life,
      pg_snapshot_xmin(pg_current_snapshot())::text as xmin`,
 )
 /** Which life of the database this is, and the transaction below which every change is known. */
@@ -54,5 +56,5 @@ export async function feedLagSeconds(db: Db, now: number): Promise<number> {
   return oldest == null ? 0 : Math.max(0, (now - oldest) / 1000)
 }
 
-const forget = sql('change-forget', `delete from change where at < $1 and noun <> 'feed'`)
+const forget = sql('change-forget', `delete from change where at < $1`)
 export const forgetChanges = (db: Db, before: Instant) => db.rows(forget, [at(before)])

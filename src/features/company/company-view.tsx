@@ -1,22 +1,10 @@
 import { SelectField } from '../../web/choice-field.tsx'
-import type { FieldFault } from '../../web/error-summary.tsx'
 import { Field } from '../../web/field.tsx'
 import { FieldGroup, Form } from '../../web/form.tsx'
 import { paths } from '../../web/paths.ts'
+import { type CompanyViewProps, shownIn } from './company-shown.ts'
 import type { Company } from './queries.ts'
 import { CrewForm, LogoForm, MailForm, RemindersForm } from './settings-forms.tsx'
-
-export type CompanyTyped = Readonly<Record<string, string | undefined>>
-export type CompanyViewProps = {
-  company: Company
-  csrf: string
-  /** The form that came back with faults, and what was typed into it. */
-  failed?: {
-    readonly form: 'company' | 'crew' | 'mail' | 'logo'
-    readonly faults: readonly FieldFault[]
-    typed: CompanyTyped
-  }
-}
 
 /** What the company says of itself and how it wants to work. */
 export const CompanyView = (props: CompanyViewProps): JSX.Element => (
@@ -42,17 +30,6 @@ export const CompanyView = (props: CompanyViewProps): JSX.Element => (
     <CrewForm {...props} />
   </article>
 )
-
-/** What was typed into this form, or the settings as they stand. */
-export function shownIn(props: CompanyViewProps, form: NonNullable<CompanyViewProps['failed']>['form']) {
-  const failed = props.failed?.form === form ? props.failed : undefined
-  const kept = (name: keyof Company): string => {
-    const value = props.company[name]
-    return Array.isArray(value) ? value.join('\n') : String(value ?? '')
-  }
-  const value = (name: keyof Company) => (failed ? (failed.typed[name] ?? '') : kept(name))
-  return { faults: failed?.faults, value }
-}
 
 const units = [
   { value: 'pCi/L', words: 'pCi/L' },

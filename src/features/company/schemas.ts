@@ -55,7 +55,6 @@ export const companyForm = z.strictObject({
   replyTo: mailAddressOrNone.default(''),
   licenceNumbers: licenceNumbers.default([]),
 })
-export type CompanyForm = z.output<typeof companyForm>
 
 export const crewSees = z.enum(['whole-home', 'without-contacts'])
 export const crewForm = z.strictObject({ version, crewSees, crewDaysAfter: whole(0, 365) })

@@ -2,7 +2,7 @@ import { CheckField, RadioField } from '../../web/choice-field.tsx'
 import { Field } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
 import { paths } from '../../web/paths.ts'
-import { type CompanyViewProps, shownIn } from './company-view.tsx'
+import { type CompanyViewProps, shownIn } from './company-shown.ts'
 
 const step = (name: string) => `${paths.company()}/${name}`
 

@@ -58,7 +58,6 @@ const person = {
 }
 export const invitationForm = z.strictObject({ ...person, email: mailAddress })
 export const personForm = z.strictObject({ ...person, version: z.coerce.number().int().positive() })
-export type PersonForm = z.output<typeof personForm>
 
 export const nextQuery = z.object({ next: z.string().max(4000).optional() })
 export const secretParams = z.object({ secret: z.string().max(100) })
