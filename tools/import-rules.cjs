@@ -24,7 +24,8 @@ module.exports = {
       name: 'everything-resolves',
       comment: 'An import that the checker cannot follow is one it does not check.',
       severity: 'error',
-      from: { pathNot: '^src/platform/db/generated/' },
+      // The generated client's package is made by the test that type-checks its trip.
+      from: { pathNot: '^(src/platform/db/generated|tests/published/client)/' },
       to: { couldNotResolve: true },
     },
     {

@@ -1,8 +1,6 @@
-import type { Fault } from './monitor-file/fault.ts'
 import type { Told } from './monitor-file/open-reading.ts'
 import type { Reading } from './monitor-file/reading.ts'
 import type { ToldTable } from './results-table/propose-table.ts'
-import type { RowFault } from './results-table/read-result-row.ts'
 import type { TableReading } from './results-table/table-reading.ts'
 
 export type ImportKind = 'monitor-record' | 'results-table'
@@ -38,5 +36,3 @@ export type ImportBatch = {
   readonly committedAt: number | null
   readonly undoneAt: number | null
 }
-
-export type { Fault, RowFault }

@@ -37,5 +37,3 @@ const sheet = hashed('underslab.css', 'text/css; charset=utf-8', Buffer.from(she
 
 /** What every page asks for; a path changes whenever its content does. */
 export const assets = { font, script, icon, sheet } as const
-/** The style text, for a page that has to stand alone. */
-export const sheetSource = sheetText

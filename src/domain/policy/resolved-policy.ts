@@ -58,20 +58,3 @@ export type TestRules = Pick<
   | 'pairDifference'
   | 'pairAbsoluteDifference'
 >
-/** Rules that turn valid results into a verdict. */
-export type DecisionRules = Pick<
-  Rules,
-  | 'decidedBy'
-  | 'rounding'
-  | 'realEstateDecidesAtOnce'
-  | 'longTermOverrulesShortTerm'
-  | 'disagreementFactor'
-  | 'urgentFollowUpFactor'
-  | 'secondTestWithin'
-  | 'followUpWithin'
-  | 'urgentFollowUpWithin'
-  | 'mitigateWithin'
-  | 'alteredSystemNeedsTest'
-  | 'minimumLocations'
-  | 'seasonalFactors'
->

@@ -10,6 +10,3 @@ export function converted(value: Exact, from: RadonUnit, to: RadonUnit): Exact {
   if (from === to) return value
   return to === 'Bq/m3' ? value.mul(becquerelsPerPicocurie) : value.div(becquerelsPerPicocurie)
 }
-
-/** For search columns and charts only: a double in Bq/m3 that no comparison may use. */
-export const canonicalBecquerels = (value: Exact, unit: RadonUnit): number => converted(value, unit, 'Bq/m3').valueOf()

@@ -17,12 +17,6 @@ export function slotEnd(series: SeriesFacts, i: number): Instant {
   return Math.min(slotStart(series, i + 1), start + series.intervalS * 1500)
 }
 
-/** Start of the first interval and end of the last. */
-export const spanOf = (series: SeriesFacts): { readonly from: Instant; readonly to: Instant } => ({
-  from: series.startAt,
-  to: slotEnd(series, series.values.length - 1),
-})
-
 /** A length of time in whole minutes: stamps jitter by seconds, rules speak of hours. */
 export const minutesOf = (ms: number): number => Math.round(ms / MINUTE_MS)
 

@@ -4,6 +4,7 @@ import type { Tx } from '../../platform/db/client.ts'
 import { type Act, recordWrite } from '../../platform/db/record-write.ts'
 import { problem } from '../../platform/http/problem.ts'
 import { newId } from '../../platform/ids.ts'
+import { markAllHomesStale } from '../../standing/restand-stale.ts'
 import { insertPolicy, policyBodyAt } from './queries.ts'
 
 /**
@@ -28,5 +29,6 @@ export async function publishPolicy(tx: Tx, act: Act, body: unknown): Promise<st
   const id = newId()
   await insertPolicy(tx, act.now, id, policy)
   await recordWrite(tx, act, { action: 'create', noun: 'policy', id, version: 1 })
+  await markAllHomesStale(tx, act.now)
   return id
 }

@@ -131,12 +131,6 @@ const markVoided = sql(
 export const markTestVoided = (tx: Tx, now: number, testId: string, reason: string) =>
   tx.rows(markVoided, [testId, at(now), reason])
 
-const markRestored = sql(
-  'test-restore',
-  'update test set voided_at = null, void_reason = null, version = version + 1, updated_at = $2 where id = $1',
-)
-export const markTestRestored = (tx: Tx, now: number, testId: string) => tx.rows(markRestored, [testId, at(now)])
-
 const markAccepted = sql(
   'test-accept',
   'update test set accepted_at = $2, accepted_by = $3, version = version + 1, updated_at = $2 where id = $1',

@@ -1,6 +1,5 @@
 import type { Reading } from './reading.ts'
 
-export type WallRow = { readonly line: number; readonly wallMs: number; readonly instants: readonly number[] }
 export type FileOrder = 'rising' | 'falling' | 'mixed'
 
 /** Each row's instant, `null` where it is left out; or what stands in the way. */

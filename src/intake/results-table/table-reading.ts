@@ -67,7 +67,6 @@ export const tableReadingSchema = z
 
 export type TableReading = z.infer<typeof tableReadingSchema>
 export type TableRole = (typeof TABLE_ROLES)[number]
-export type TableColumn = TableReading['columns'][number]
 
 export const indexOfRole = (reading: Pick<TableReading, 'columns'>, role: TableRole): number =>
   reading.columns.find(c => c.role === role)?.index ?? -1

@@ -1,5 +1,5 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
-import { Problem, problem } from './problem.ts'
+import { problem } from './problem.ts'
 
 /** `"3"` or `W/"3"`, `*` or a list of them → the tags, bare. */
 const tagsIn = (header: string): string[] =>
@@ -34,10 +34,3 @@ export function tagged(
   if (known && (known.trim() === '*' || tagsIn(known).includes(tag))) return reply.code(304).send()
   return reply.send(body)
 }
-
-/** 412 for a caller whose copy is old; carries what is there now, so that both can be shown. */
-export const staleWith = (currentVersion: number, current: unknown): Problem =>
-  new Problem(412, 'stale', 'Somebody changed this since you read it. Read it again and repeat your change.', {
-    headers: { etag: `"${currentVersion}"` },
-    extra: { currentVersion, current },
-  })

@@ -56,9 +56,6 @@ export async function documentApi(app: FastifyInstance, config: Config): Promise
   )
 }
 
-/** The document as it is served and committed; the app must be ready. */
-export const openApiDocument = (app: FastifyInstance): object => app.swagger()
-
 const scopes = new WeakMap<FastifyInstance['server'], Record<string, string>>()
 const scopesOf = (app: FastifyInstance) => scopes.get(app.server) ?? {}
 /** Gives each scope its words in the document. */

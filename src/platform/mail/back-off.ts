@@ -5,8 +5,6 @@ const waits = [1, 5, 15, 60, 120, 240, 480, 720, 1440, 1440].map(minutes => minu
 
 /** While the server itself is away or refuses us, it is asked again this often; that wears no mail out. */
 export const serverPause = 5 * minute
-/** How long all tries of one mail take together: 75 h without jitter. */
-export const triesLast = waits.reduce((sum, wait) => sum + wait, 0)
 
 /**
  * When to try a mail again after so many attempts, or null when it has been tried long enough. Spread by up to a fifth,

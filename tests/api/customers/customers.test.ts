@@ -86,7 +86,8 @@ describe('a customer', () => {
     const reader = await service.as.app({ scopes: ['customers:read'] })
     const shown = (await reader.get(`/v1/customers/${id}`)).body
     expect(shown.name).toBe('Ann Holm')
-    for (const field of ['email', 'phone', 'street', 'city', 'postcode', 'note']) expect(shown).not.toHaveProperty(field)
+    for (const field of ['email', 'phone', 'street', 'city', 'postcode', 'note'])
+      expect(shown).not.toHaveProperty(field)
     expect((await reader.get('/v1/customers?email=ann@home.example')).status).toBe(403)
   })
 
@@ -96,7 +97,9 @@ describe('a customer', () => {
     expect(patched.status).toBe(200)
     expect(patched.body).toMatchObject({ name: 'Ann Holm', email: null, note: 'moved', version: 2 })
     const [revision] = (
-      await service.db.pool.query('select was, reason, actor_kind, actor_id from fact_revision where noun_id = $1', [id])
+      await service.db.pool.query('select was, reason, actor_kind, actor_id from fact_revision where noun_id = $1', [
+        id,
+      ])
     ).rows
     expect(revision).toEqual({
       was: { email: 'ann@home.example', note: 'met at the fair' },
