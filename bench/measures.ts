@@ -1,0 +1,7 @@
+import { standing } from './measures/standing.ts'
+import type { Measure } from './run.ts'
+
+/** What is measured, by the name it is asked for with. */
+export const measures: Readonly<Record<string, Measure>> = {
+  standing,
+}
