@@ -92,7 +92,7 @@ it('by the keyboard alone: the skip link comes first, and a home is found and op
   await page.keyboard.press('Enter')
   await page.waitForURL(url => url.pathname === '/')
   await page.keyboard.press('Tab')
-  expect(await page.evaluate(() => document.activeElement?.textContent)).toMatch(/skip/i)
+  expect(await page.locator(':focus').textContent()).toMatch(/skip/i)
   await page.getByRole('searchbox').focus()
   await page.keyboard.type('AF-0107')
   await page.keyboard.press('Enter')

@@ -67,6 +67,7 @@ export const testsPages =
             evaluated={test.evaluation ? (JSON.parse(test.evaluation) as EvaluatedTest) : null}
             level={(kept?.standing.verdict.level ?? null) as LevelRef | null}
             mayAccept={hasRole(who.actor, 'owner', 'office')}
+            formKey={formKey()}
           />
         </Frame>,
       )

@@ -23,6 +23,8 @@ export type TestViewProps = {
   readonly now: Instant
   readonly csrf: string
   readonly mayAccept: boolean
+  /** Makes the result's mail go out once, however often the button is pressed. */
+  readonly formKey: string
 }
 
 /** A test: what it says, why, what was measured where, what is left to do. */
@@ -80,7 +82,7 @@ const Judged = ({
   </section>
 )
 
-function NextSteps({ test, evaluated, csrf, mayAccept }: TestViewProps): JSX.Element {
+function NextSteps({ test, evaluated, csrf, mayAccept, formKey }: TestViewProps): JSX.Element {
   const stage = evaluated?.stage ?? 'planned'
   const steps = [
     stage === 'set' || stage === 'planned'
@@ -102,6 +104,16 @@ function NextSteps({ test, evaluated, csrf, mayAccept }: TestViewProps): JSX.Ele
           submit="Accept the result"
           csrf={csrf}
           version={test.version}
+        />
+      ) : (
+        ''
+      )}
+      {stage === 'result-in' && test.acceptedAt !== null && mayAccept ? (
+        <Form
+          action={paths.testStep(test.id, 'mail-result')}
+          submit="Mail the result to the owner"
+          csrf={csrf}
+          idempotencyKey={formKey}
         />
       ) : (
         ''
