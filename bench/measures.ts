@@ -1,5 +1,5 @@
 import { standing } from './measures/standing.ts'
-import type { Measure } from './run.ts'
+import type { Measure } from './rig/measure.ts'
 
 /** What is measured, by the name it is asked for with. */
 export const measures: Readonly<Record<string, Measure>> = {

@@ -3,11 +3,9 @@ import { mkdirSync, writeFileSync } from 'node:fs'
 import { cpus } from 'node:os'
 import { join } from 'node:path'
 import { measures } from './measures.ts'
-import { aDatabaseServer, type DatabaseServer } from './rig/database-server.ts'
+import { aDatabaseServer } from './rig/database-server.ts'
 import { type Finding, table } from './rig/finding.ts'
-
-export type Bench = { readonly server: DatabaseServer; readonly full: boolean }
-export type Measure = (bench: Bench) => Promise<readonly Finding[]>
+import type { Bench } from './rig/measure.ts'
 
 const named = process.argv.slice(2).filter(argument => !argument.startsWith('--'))
 const unknown = named.filter(name => !(name in measures))
