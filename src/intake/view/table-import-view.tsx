@@ -156,7 +156,7 @@ function DryRun({ id, csrf, formKey, dryRun, alreadySaid }: TableImportProps & {
       <h2>What would happen</h2>
       <p
         safe
-      >{`${fresh} new, ${same} already there, ${bad} bad${homesToTakeUp > 0 ? `; ${homesToTakeUp} homes would be taken up` : ''}.`}</p>
+      >{`${fresh} new, ${same} already there, ${bad} bad${homesToTakeUp > 0 ? `; ${homesToTakeUp} ${homesToTakeUp === 1 ? 'home' : 'homes'} would be taken up` : ''}.`}</p>
       {bad > 0 ? <RowFaultTable faults={faults} /> : ''}
       {bad > 0 ? (
         <p>
