@@ -104,7 +104,7 @@ export async function commitImport(
     version: batch.version + 1,
     fields: ['state'],
   })
-  return importToChange(tx, act, id, null)
+  return { ...batch, ...done, state: 'committed', committedAt: act.now, version: batch.version + 1 }
 }
 
 /** The bytes and readings of a batch that is about to be committed. */

@@ -4,6 +4,7 @@ import type { Deps } from '../platform/deps.ts'
 import { ifMatch, tagged } from '../platform/http/etag.ts'
 import { creating } from '../platform/http/idempotency.ts'
 import { listed, readCursor } from '../platform/http/listed.ts'
+import { longWork } from '../platform/http/long-work.ts'
 import { act } from '../platform/http/request-facts.ts'
 import { id } from '../platform/http/scalars.ts'
 import { commitImport, fileOf, prepareCommit } from './commit-import.ts'
@@ -28,6 +29,7 @@ export const importRoutes =
     app.post(
       '/imports',
       {
+        ...longWork,
         config: { ...config, upload: true },
         bodyLimit: MAX_UPLOAD,
         schema: {
@@ -121,6 +123,7 @@ export const importRoutes =
     app.post(
       '/imports/:id/commit',
       {
+        ...longWork,
         config,
         schema: {
           operationId: 'commitImport',

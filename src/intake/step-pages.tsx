@@ -4,6 +4,7 @@ import { testChoices } from '../features/tests/page-queries.ts'
 import type { Deps } from '../platform/deps.ts'
 import { withFieldProblems } from '../platform/http/forms.ts'
 import { submitting } from '../platform/http/idempotency.ts'
+import { longWork } from '../platform/http/long-work.ts'
 import { notFound } from '../platform/http/problem.ts'
 import { act } from '../platform/http/request-facts.ts'
 import { paths } from '../web/paths.ts'
@@ -36,7 +37,7 @@ export const importStepPages =
       return reply.redirect(paths.import(batch.id), 303)
     })
 
-    app.post(paths.importStep(':id', 'commit'), { config, schema: { params } }, async (request, reply) => {
+    app.post(paths.importStep(':id', 'commit'), { ...longWork, config, schema: { params } }, async (request, reply) => {
       const who = act(request)
       const typed = request.body as TypedFields
       const batch = await readImport(db, who, request.params.id)

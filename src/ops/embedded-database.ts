@@ -133,9 +133,12 @@ async function stop(cluster: string, owner: pg.Client): Promise<void> {
 }
 
 function serverPid(cluster: string): number | null {
-  const file = join(cluster, 'postmaster.pid')
-  if (!existsSync(file)) return null
-  return Number(readFileSync(file, 'utf8').split('\n')[0]) || null
+  // Read without asking first whether it is there: a server that is just ending takes the file away in between.
+  try {
+    return Number(readFileSync(join(cluster, 'postmaster.pid'), 'utf8').split('\n')[0]) || null
+  } catch {
+    return null
+  }
 }
 
 async function connect(access: Access, database: string): Promise<pg.Client> {

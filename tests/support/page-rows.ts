@@ -52,6 +52,10 @@ export const pageRows: Readonly<Record<string, (place: Place) => readonly string
   '/apps/new': () => ['/apps/new'],
   '/apps/:id': ({ app }) => [`/apps/${app}`],
   '/company': () => ['/company'],
+  '/outbox': () => ['/outbox'],
+  '/outbox/today': () => ['/outbox/today'],
+  '/reports': () => ['/reports'],
+  '/homes/:id/link': ({ home }) => [`/homes/${home.property}/link`],
   '/changes': () => ['/changes'],
   '/sign-in': () => ['/sign-in', '/sign-in?next=%2Fhomes'],
   '/forgotten': () => ['/forgotten'],
@@ -69,6 +73,10 @@ export const notPages: readonly RegExp[] = [
   /^\/oauth\//,
   /^\/company\/logo$/,
   /^\/imports\/:id\/bad-rows$/,
+  // These need a mail, a report or a mailed link, which the tests of reminders and of the homeowner make.
+  /^\/outbox\/:id/,
+  /^\/reports\/:id/,
+  /^\/h\//,
 ]
 
 export const isPage = (url: string): boolean => !url.startsWith('/v1/') && !notPages.some(pattern => pattern.test(url))

@@ -8,11 +8,12 @@ const batch = 2_000
 const onlyOne = sql('seal-lock', `select pg_try_advisory_xact_lock(hashtextextended('seal audit', 0)) as mine`)
 const last = sql('seal-last', 'select hash from audit where hash is not null order by xid desc, seq desc limit 1')
 
-// Below the oldest running transaction nothing can appear any more, so the order (xid, seq) is final there.
+// Below the oldest running transaction nothing can appear any more, so the order (xid, seq) is final there. The table's
+// own seq is meant: the text that is selected under that name would put 100 before 99.
 const unsealed = sql(
   'seal-unsealed',
   `select ${columns} from audit where hash is null and xid < pg_snapshot_xmin(pg_current_snapshot())
-    order by xid, seq limit ${batch}`,
+    order by audit.xid, audit.seq limit ${batch}`,
 )
 const seal = sql(
   'seal-rows',
@@ -56,7 +57,7 @@ export type AuditChain =
 const sealedAfter = sql(
   'verify-sealed',
   `select ${columns}, xid::text, hash from audit
-    where hash is not null and (xid, seq) > ($1::text::xid8, $2::bigint) order by xid, seq limit 5000`,
+    where hash is not null and (xid, seq) > ($1::text::xid8, $2::bigint) order by audit.xid, audit.seq limit 5000`,
 )
 const open = sql('verify-open', 'select count(*)::int as n from audit where hash is null')
 const openSince = sql('verify-open-since', 'select count(*)::int as n from audit where hash is null and at < $1')

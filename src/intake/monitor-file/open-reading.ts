@@ -81,7 +81,7 @@ function orderPart({ evidence }: Given): Part<DateOrder | null> {
   const [a, b] = evidence.exampleDate.split('/').map(Number)
   return asked({
     part: 'dateOrder',
-    text: `No day passes 12: is ${evidence.exampleDate} the ${a} of ${MONTHS[b! - 1]} or the ${b} of ${MONTHS[a! - 1]}?`,
+    text: `No day passes 12: does ${evidence.exampleDate} mean ${a} ${MONTHS[b! - 1]} or ${b} ${MONTHS[a! - 1]}?`,
     choices: [
       { value: 'dmy', label: `day first: ${a} ${MONTHS[b! - 1]}` },
       { value: 'mdy', label: `month first: ${b} ${MONTHS[a! - 1]}` },

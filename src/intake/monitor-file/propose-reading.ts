@@ -94,12 +94,21 @@ function* completed(text: string, opened: ReturnType<typeof openReading>, contex
     how: known,
     questions,
     sentence: sentenceOf(proposed, known, record),
-    notes: [...notes, ...(outcome.ok ? countNotes(outcome) : [])],
+    notes: [...supposed(questions, trial), ...notes, ...(outcome.ok ? countNotes(outcome) : [])],
     faults: outcome.ok ? [] : outcome.faults,
     faultCount: outcome.ok ? 0 : outcome.faultCount,
     preview: previewRows(text, trial),
     record,
   }
+}
+
+/** The picture needs an answer where nobody has given one: which one it took must be said. */
+function supposed(questions: readonly Question[], trial: Reading): readonly string[] {
+  const labels = questions.flatMap(({ part, choices }) => {
+    const taken = choices.find(({ value }) => JSON.stringify(value) === JSON.stringify(trial[part]))
+    return taken ? [taken.label] : []
+  })
+  return labels.length > 0 ? [`Until it is answered, the picture supposes: ${labels.join('; ')}.`] : []
 }
 
 function countNotes({ counts }: ReadRecord): readonly string[] {
