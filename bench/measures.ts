@@ -1,7 +1,9 @@
+import { importing } from './measures/importing.ts'
 import { standing } from './measures/standing.ts'
 import type { Measure } from './rig/measure.ts'
 
 /** What is measured, by the name it is asked for with. */
 export const measures: Readonly<Record<string, Measure>> = {
+  importing,
   standing,
 }
