@@ -69,17 +69,18 @@ export function* readText(text: string, reading: Reading): Steps<ReadOutcome> {
         },
       ])
     yield
-    return seriesFrom(text, reading, scanned)
+    return yield* seriesFrom(text, reading, scanned)
   } catch (error) {
     if (error instanceof Unreadable) return notRead([error.fault])
     throw error
   }
 }
 
-function seriesFrom(text: string, reading: Reading, scanned: Scanned): ReadOutcome {
+function* seriesFrom(text: string, reading: Reading, scanned: Scanned): Steps<ReadOutcome> {
   const { wallMs } = scanned
   const instantsOf = instantsOfWallTime(reading.clock!)
   const placed = placeInTime(wallMs.length, i => wallMs[i]!, instantsOf, reading.repeatedHour)
+  yield
   const contentOf = (row: number): string => lineOf(text, scanned.lines[row]!)
   if (placed.skipped.length > 0 || placed.unsettled.length > 0) return notRead(clockFaults(placed, scanned, contentOf))
   const { series, slotOfRow, repeated } = layOutSeries({
@@ -92,6 +93,7 @@ function seriesFrom(text: string, reading: Reading, scanned: Scanned): ReadOutco
     stamp: reading.stamp,
     deviceCorrectedFirstHours: reading.deviceCorrectedFirstHours,
   })
+  yield
   const missing = series.values.reduce<number>((n, value) => (value === null ? n + 1 : n), 0)
   const side = scanned.side.map(({ column, cells }) =>
     sideFrom(column, cells, reading, slotOfRow, series.values.length),

@@ -13,7 +13,7 @@ export function DoneView({ batch, zone, csrf }: { batch: ImportBatch; zone: stri
       <p>
         <span>{state === 'undone' ? 'Undone ' : 'Saved '}</span>
         {at === null ? '' : <InstantText at={at} zone={zone} />}
-        <span safe>{summary ? `: ${summary.made} new, ${summary.same} that were there already.` : '.'}</span>
+        <span>{summary ? `: ${summary.made} new, ${summary.same} that were there already.` : '.'}</span>
       </p>
       {testId ? (
         <p>
