@@ -1,7 +1,7 @@
 import { whenDays } from '../calendar/edtf.ts'
 import { localDayOf } from '../calendar/local-day.ts'
 import type { HomeEventKind, LocalDay, RadonUnit } from '../facts.ts'
-import { compareWithBar } from '../quantity/comparison.ts'
+import { outcomeWithBar } from '../quantity/comparison.ts'
 import { exact } from '../quantity/exact.ts'
 import { exactText } from '../quantity/print-exact.ts'
 import type { Decision } from '../verdict/decide-location.ts'
@@ -87,7 +87,7 @@ function isUrgent({ outcome, level, figure }: Decision, { rules }: DutyContext['
   if (factor === undefined || outcome !== 'needs-follow-up') return false
   const value = exactText(exact(level.value).mul(factor))
   const decimals = rules.rounding?.value.unit === level.unit ? rules.rounding.value.decimals : null
-  return compareWithBar(figure, { value, unit: level.unit as RadonUnit, operator: '>', decimals }).outcome === 'over'
+  return outcomeWithBar(figure, { value, unit: level.unit as RadonUnit, operator: '>', decimals }) === 'over'
 }
 
 const eventWords: Record<HomeEventKind, string> = {

@@ -31,7 +31,7 @@ export function policiesFrom(parsed: readonly Policy[]): PoliciesRead {
     p.effectiveUntil === null ? [p.effectiveFrom] : [p.effectiveFrom, p.effectiveUntil],
   )
   const turningDays = [...new Set(days)].sort()
-  const policies: Policies = { byCode, codeByJurisdiction, turningDays, resolved: new Map() }
+  const policies: Policies = { byCode, codeByJurisdiction, turningDays, resolved: new Map(), inForce: new Map() }
   const contradictions = resolvedProblems(policies)
   return contradictions.length > 0 ? { ok: false, problems: contradictions } : { ok: true, policies }
 }

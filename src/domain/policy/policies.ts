@@ -11,4 +11,6 @@ export type Policies = {
   readonly turningDays: readonly LocalDay[]
   /** Resolutions made so far: the same versions always resolve to the same law. */
   readonly resolved: Map<string, ResolvedPolicy>
+  /** Which of them was in force where and when, as far as it was asked. */
+  readonly inForce: Map<string, ResolvedPolicy>
 }

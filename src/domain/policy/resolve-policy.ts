@@ -20,6 +20,19 @@ export type Place = {
  * null only when no rule set at all covers the place.
  */
 export function resolvePolicy(policies: Policies, place: Place, onDay: LocalDay): ResolvedPolicy | null {
+  // Between two turning days nothing about the law changes.
+  const stretch = policies.turningDays.findLastIndex(day => day <= onDay)
+  const key = `${place.jurisdiction}|${stretch}|${place.buildingUse}|${place.yearBuilt ?? ''}`
+  const known = policies.inForce.get(key)
+  if (known) return known
+  const found = resolvedOn(policies, place, onDay)
+  if (policies.inForce.size >= inForceAtMost) policies.inForce.clear()
+  if (found) policies.inForce.set(key, found)
+  return found
+}
+const inForceAtMost = 10_000
+
+function resolvedOn(policies: Policies, place: Place, onDay: LocalDay): ResolvedPolicy | null {
   const chain = chainOn(policies, place.jurisdiction, onDay)
   const leaf = chain.at(-1)
   if (!leaf) return null

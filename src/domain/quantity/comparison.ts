@@ -26,8 +26,21 @@ export type Comparison = {
 
 type Edge = { readonly at: Exact; readonly inclusive: boolean }
 
-// The least unrounded value that counts as over: with one decimal, 4.0 is reached from 3.95.
+const edges = new Map<string, Edge>()
+const edgesAtMost = 1024
+
+// The least unrounded value that counts as over: with one decimal, 4.0 is reached from 3.95. Limits are few.
 function edgeOf(bar: Bar): Edge {
+  const key = `${bar.operator}${bar.value} ${bar.decimals}`
+  const known = edges.get(key)
+  if (known) return known
+  if (edges.size >= edgesAtMost) edges.clear()
+  const edge = newEdge(bar)
+  edges.set(key, edge)
+  return edge
+}
+
+function newEdge(bar: Bar): Edge {
   const limit = exact(bar.value)
   if (bar.decimals === null) return { at: limit, inclusive: bar.operator === '>=' }
   const step = new Fraction(1n, 10n ** BigInt(bar.decimals))
@@ -46,13 +59,17 @@ function outcomeAt(value: Exact, qualifier: Qualifier, edge: Edge): Comparison['
 const unders = { '>=': '<', '>': '≤' } as const
 const overs = { '>=': '≥', '>': '>' } as const
 
+/** The outcome of `compareWithBar` alone. */
+export const outcomeWithBar = (figure: Figure, bar: Bar): Comparison['outcome'] =>
+  outcomeAt(converted(figure.value, figure.unit, bar.unit), figure.qualifier, edgeOf(bar))
+
 /** Holds a figure against a limit. The figure is converted to the limit's unit, never the limit to the figure's. */
 export function compareWithBar(figure: Figure, bar: Bar): Comparison {
   const value = converted(figure.value, figure.unit, bar.unit)
   const outcome = outcomeAt(value, figure.qualifier, edgeOf(bar))
   // A result below detection or over range is no number to round.
   const rounds = bar.decimals !== null && figure.qualifier === '='
-  const compared = rounds ? fixedText(roundHalfUp(value, bar.decimals), bar.decimals) : exactText(value)
+  const compared = rounds ? fixedText(value, bar.decimals) : exactText(value)
   const mark = figure.qualifier === '=' ? '' : `${figure.qualifier} `
   const shown = `${mark}${rounds ? compared : shownText(value)} ${bar.unit}`
   const lines: WorkingLine[] = []
@@ -60,7 +77,7 @@ export function compareWithBar(figure: Figure, bar: Bar): Comparison {
     const left = `${mark}${shownText(figure.value)} ${figure.unit}`
     lines.push({ left, relation: '=', right: `${mark}${shownText(value)} ${bar.unit}`, note: '1 pCi/L = 37 Bq/m3' })
   }
-  if (rounds && exactText(value) !== compared && value.compare(exact(compared)) !== 0) {
+  if (rounds && value.compare(roundHalfUp(value, bar.decimals)) !== 0) {
     const note = `rounded once, half up, to ${bar.decimals} decimal${bar.decimals === 1 ? '' : 's'}`
     lines.push({ left: `${shownText(value)} ${bar.unit}`, relation: '→', right: shown, note })
   }

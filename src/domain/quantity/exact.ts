@@ -9,9 +9,19 @@ export type Exact = Fraction
 const decimal = /^[+-]?\d+(\.\d+)?$/
 const fraction = /^[+-]?\d+\/[1-9]\d*$/
 
+// The same few figures stand in thousands of homes, and reading one costs more than reckoning with it.
+const read = new Map<string, Exact>()
+const readAtMost = 4096
+
 /** Reads plain decimal text (`4`, `-0.35`) or a printed fraction (`7/3`); null for anything else. */
 export function exactFrom(text: string): Exact | null {
-  return decimal.test(text) || fraction.test(text) ? new Fraction(text) : null
+  const known = read.get(text)
+  if (known) return known
+  if (!decimal.test(text) && !fraction.test(text)) return null
+  const value = new Fraction(text)
+  if (read.size >= readAtMost) read.clear()
+  read.set(text, value)
+  return value
 }
 
 /** `exactFrom` for text that was checked before; throws a RangeError when it was not. */
@@ -30,9 +40,10 @@ export const sumOf = (values: readonly Exact[]): Exact => values.reduce((sum, va
 /** The exact arithmetic mean of at least one value. */
 export const meanOf = (values: readonly Exact[]): Exact => sumOf(values).div(values.length)
 
+/** The magnitude in whole units of the last of `decimals` places, a half away from zero. */
+export const unitsHalfUp = ({ n, d }: Exact, decimals: number): bigint =>
+  (2n * n * 10n ** BigInt(decimals) + d) / (2n * d)
+
 /** Rounds to `decimals` places, a half away from zero. */
-export function roundHalfUp(value: Exact, decimals: number): Exact {
-  const shift = 10n ** BigInt(decimals)
-  const whole = (2n * value.n * shift + value.d) / (2n * value.d)
-  return new Fraction(value.s * whole, shift)
-}
+export const roundHalfUp = (value: Exact, decimals: number): Exact =>
+  new Fraction(value.s * unitsHalfUp(value, decimals), 10n ** BigInt(decimals))

@@ -1,4 +1,4 @@
-import { type Exact, roundHalfUp } from './exact.ts'
+import { type Exact, unitsHalfUp } from './exact.ts'
 
 const placesOf = (denominator: bigint): number | null => {
   let rest = denominator
@@ -11,10 +11,10 @@ const placesOf = (denominator: bigint): number | null => {
 
 /** `decimals` places exactly, rounded half-up: `4.0`. */
 export function fixedText(value: Exact, decimals: number): string {
-  const rounded = roundHalfUp(value, decimals)
-  const digits = ((rounded.n * 10n ** BigInt(decimals)) / rounded.d).toString().padStart(decimals + 1, '0')
+  const units = unitsHalfUp(value, decimals)
+  const digits = units.toString().padStart(decimals + 1, '0')
   const whole = digits.slice(0, digits.length - decimals)
-  const sign = rounded.s < 0n ? '-' : ''
+  const sign = value.s < 0n && units !== 0n ? '-' : ''
   return decimals === 0 ? `${sign}${whole}` : `${sign}${whole}.${digits.slice(-decimals)}`
 }
 

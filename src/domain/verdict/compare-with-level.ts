@@ -1,7 +1,7 @@
 import type { LevelRef } from '../answers.ts'
 import type { RadonUnit } from '../facts.ts'
 import type { Level, ResolvedPolicy, Tier } from '../policy/resolved-policy.ts'
-import { type Bar, type Comparison, compareWithBar } from '../quantity/comparison.ts'
+import { type Bar, type Comparison, compareWithBar, outcomeWithBar } from '../quantity/comparison.ts'
 import { compareFigures, type Figure } from '../quantity/figure.ts'
 
 // Only gas levels are compared, and a rule set that states one in anything but these units is refused.
@@ -17,7 +17,7 @@ export const compareWithLevel = (figure: Figure, law: ResolvedPolicy): Compariso
 
 /** The highest band of the law that a figure certainly reaches. */
 export const tierOf = (figure: Figure, law: ResolvedPolicy): Tier | null =>
-  law.tiers.findLast(tier => compareWithBar(figure, bar(tier, law)).outcome === 'over') ?? null
+  law.tiers.findLast(tier => outcomeWithBar(figure, bar(tier, law)) === 'over') ?? null
 
 export const levelRefOf = (level: Level): LevelRef => ({
   label: level.label,
@@ -30,8 +30,10 @@ export const levelRefOf = (level: Level): LevelRef => ({
 /** One figure above and one below the level disagree when the higher is `factor` times the lower or more. */
 export function disagree(a: Figure, b: Figure, law: ResolvedPolicy): boolean {
   const factor = law.rules.disagreementFactor?.value
-  const sides = [compareWithLevel(a, law)?.outcome, compareWithLevel(b, law)?.outcome]
-  if (factor === undefined || !sides.includes('over') || !sides.includes('under')) return false
+  if (factor === undefined || !law.level) return false
+  const limit = bar(law.level, law)
+  const sides = [outcomeWithBar(a, limit), outcomeWithBar(b, limit)]
+  if (!sides.includes('over') || !sides.includes('under')) return false
   const [low, high] = sides[0] === 'over' ? [b, a] : [a, b]
   return compareFigures(high, { ...low, value: low.value.mul(factor) }) >= 0
 }
