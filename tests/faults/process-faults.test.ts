@@ -110,6 +110,8 @@ async function reckon(sent: readonly Sent[]) {
     lost: good.filter(one => !kept.has(one.name)).length,
     duplicated: sent.filter(one => (kept.get(one.name) ?? 0) > 1).length,
     others: [...new Set(sent.map(one => one.status))].filter(status => status !== 201),
+    /** Cut off although the write was made: the client does not know of it. */
+    cutAfterWriting: sent.filter(one => one.status === 'reset' && kept.has(one.name)).length,
   }
 }
 
@@ -151,7 +153,7 @@ it.each([
   },
 )
 
-it('F04: told to stop under load, it answers what it has taken, resets nothing and ends with 0 within 30 s', {
+it('F04: told to stop under load, it answers what it has taken, cuts nothing off that was written, and ends with 0 within 30 s', {
   timeout: 240_000,
 }, async () => {
   app = await start()
@@ -172,6 +174,8 @@ it('F04: told to stop under load, it answers what it has taken, resets nothing a
   })
   expect(code).toBe(0)
   expect(took).toBeLessThan(30_000)
-  expect(reckoning).toMatchObject({ lost: 0, duplicated: 0 })
-  expect(reckoning.others.filter(status => !['refused', 503, 429].includes(status as string))).toEqual([])
+  // A request that meets a kept-alive connection in the moment it is closed was never taken: a client may ask again
+  // (RFC 9112 §9.3.1). One that was taken is answered.
+  expect(reckoning).toMatchObject({ lost: 0, duplicated: 0, cutAfterWriting: 0 })
+  expect(reckoning.others.filter(status => !['refused', 'reset', 503, 429].includes(status as string))).toEqual([])
 })
