@@ -1,9 +1,11 @@
+import { importing } from './measures/importing.ts'
 import { lists } from './measures/search-and-lists.ts'
 import { standing } from './measures/standing.ts'
-import type { Measure } from './run.ts'
+import type { Measure } from './rig/measure.ts'
 
 /** What is measured, by the name it is asked for with. */
 export const measures: Readonly<Record<string, Measure>> = {
+  importing,
   standing,
   lists,
 }

@@ -4,10 +4,10 @@ import { listSystems } from '../../src/features/systems/queries.ts'
 import type { Database } from '../../src/platform/db/client.ts'
 import type { Finding } from '../rig/finding.ts'
 import { manyHomes } from '../rig/many-homes.ts'
+import type { Bench } from '../rig/measure.ts'
 import { act, open, settled } from '../rig/open.ts'
 import { type Measured, ratioOf, rounds } from '../rig/rounds.ts'
 import { spreadOf } from '../rig/spread.ts'
-import type { Bench } from '../run.ts'
 
 const times = 60
 /** The p95 of so many calls, in milliseconds. */
