@@ -15,7 +15,7 @@ export const log = pino({ level: 'silent' })
 export const open = (url: string, poolSize = 10): Database => openDatabase({ url, log, poolSize })
 
 /** What the service is built on, with a clock that stands still. */
-export function depsOn(db: Database, url: string, port: number, smtpUrl = ''): Deps {
+function depsOn(db: Database, url: string, port: number, smtpUrl = ''): Deps {
   const config = testConfig(port, { DATABASE_URL: url, SMTP_URL: smtpUrl })
   return { db, config, log, mail: mailTransport(config.smtpUrl), jobs: jobsFor(jobs), clock: { now: () => now } }
 }
