@@ -2,6 +2,7 @@ import type { z } from 'zod'
 import type { Instant } from '../../domain/facts.ts'
 import { seen, seenSql } from '../../platform/auth/seen.ts'
 import { at, type Db, sql, type Tx } from '../../platform/db/client.ts'
+import { listStatement } from '../../platform/db/list-statement.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import { notFound } from '../../platform/http/problem.ts'
 import type { channel, complaint } from './schemas.ts'
@@ -64,27 +65,23 @@ export async function lockCallback(tx: Tx, act: Act, callbackId: string): Promis
   return readCallback(tx, act, callbackId)
 }
 
-const list = sql(
+type CallbackFilter = { readonly propertyId?: string; readonly open?: boolean; readonly before?: string }
+const list = listStatement<CallbackFilter>(
   'callback-list',
-  `select ${columns} from callback c join property p on p.id = c.property_id
-    where ($1::uuid is null or c.property_id = $1)
-      and ($2::boolean is null or (c.closed_at is null and c.voided_at is null) = $2)
-      and ($3::uuid is null or c.id < $3) and ${visible(5)}
-    order by c.id desc limit $4`,
+  { limit: 1, taken: 5 },
+  {
+    propertyId: n => `c.property_id = $${n}`,
+    open: n => `(c.closed_at is null and c.voided_at is null) = $${n}`,
+    before: n => `c.id < $${n}`,
+  },
+  filters => `select ${columns} from callback c join property p on p.id = c.property_id
+    where ${visible(2)} ${filters} order by c.id desc`,
 )
 /** Newest first, keyset by id; one more than `limit` tells that more follow. */
-export const listCallbacks = (
-  db: Db,
-  who: Who,
-  query: { propertyId?: string; open?: boolean; before?: string; limit: number },
-) =>
-  db.rows<CallbackRow>(list, [
-    query.propertyId ?? null,
-    query.open ?? null,
-    query.before ?? null,
-    query.limit + 1,
-    ...seen(who.actor, who.now),
-  ])
+export function listCallbacks(db: Db, who: Who, { limit, ...filter }: CallbackFilter & { readonly limit: number }) {
+  const { statement, values } = list(filter)
+  return db.rows<CallbackRow>(statement, [limit + 1, ...seen(who.actor, who.now), ...values])
+}
 
 const values = (callback: CallbackColumns) => [
   callback.systemId,

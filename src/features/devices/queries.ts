@@ -1,5 +1,6 @@
 import type { Instant, LocalDay } from '../../domain/facts.ts'
 import { at, type Db, sql, type Tx } from '../../platform/db/client.ts'
+import { listStatement } from '../../platform/db/list-statement.ts'
 import { notFound } from '../../platform/http/problem.ts'
 import type { NewCalibration } from './schemas.ts'
 
@@ -57,14 +58,18 @@ export async function lockDevice(tx: Tx, deviceId: string): Promise<DeviceRow> {
   return readDevice(tx, deviceId)
 }
 
-const list = sql(
+type DeviceFilter = { readonly kind?: string; readonly before?: string }
+const list = listStatement<DeviceFilter>(
   'device-list',
-  `select ${columns} from device d where ($1::text is null or d.kind = $1) and ($2::uuid is null or d.id < $2)
-    order by d.id desc limit $3`,
+  { limit: 1, taken: 1 },
+  { kind: n => `d.kind = $${n}`, before: n => `d.id < $${n}` },
+  filters => `select ${columns} from device d where true ${filters} order by d.id desc`,
 )
 /** Newest first, keyset by id; one more than `limit` tells that more follow. */
-export const listDevices = (db: Db, query: { kind?: string; before?: string; limit: number }) =>
-  db.rows<DeviceRow>(list, [query.kind ?? null, query.before ?? null, query.limit + 1])
+export function listDevices(db: Db, { limit, ...filter }: DeviceFilter & { readonly limit: number }) {
+  const { statement, values } = list(filter)
+  return db.rows<DeviceRow>(statement, [limit + 1, ...values])
+}
 
 const values = (device: DeviceColumns) => [
   device.model,

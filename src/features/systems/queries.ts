@@ -1,5 +1,6 @@
 import { seen, seenSql } from '../../platform/auth/seen.ts'
 import { at, type Db, epochMs, sql, type Tx } from '../../platform/db/client.ts'
+import { listStatement } from '../../platform/db/list-statement.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import { notFound } from '../../platform/http/problem.ts'
 import type { SystemColumns, SystemRow } from './rows.ts'
@@ -50,26 +51,20 @@ export async function lockSystem(tx: Tx, act: Act, systemId: string): Promise<Sy
   return readSystem(tx, act, systemId)
 }
 
-const list = sql(
+type SystemFilter = { readonly propertyId?: string; readonly tag?: string; readonly before?: string }
+const list = listStatement<SystemFilter>(
   'system-list',
-  `select ${columns} from system s join property p on p.id = s.property_id
-    where ($1::uuid is null or s.property_id = $1) and ($2::text is null or s.tag = $2) and ($3::uuid is null or s.id < $3)
-      and ${visible(5)} order by s.id desc limit $4`,
+  { limit: 1, taken: 5 },
+  { propertyId: n => `s.property_id = $${n}`, tag: n => `s.tag = $${n}`, before: n => `s.id < $${n}` },
+  filters => `select ${columns} from system s join property p on p.id = s.property_id
+    where ${visible(2)} ${filters} order by s.id desc`,
 )
 
 /** Newest first, keyset by id; one more than `limit` tells that more follow. */
-export const listSystems = (
-  db: Db,
-  who: Who,
-  query: { propertyId?: string; tag?: string; before?: string; limit: number },
-) =>
-  db.rows<SystemRow>(list, [
-    query.propertyId ?? null,
-    query.tag ?? null,
-    query.before ?? null,
-    query.limit + 1,
-    ...seen(who.actor, who.now),
-  ])
+export function listSystems(db: Db, who: Who, { limit, ...filter }: SystemFilter & { readonly limit: number }) {
+  const { statement, values } = list(filter)
+  return db.rows<SystemRow>(statement, [limit + 1, ...seen(who.actor, who.now), ...values])
+}
 
 const insert = sql(
   'system-insert',

@@ -1,5 +1,6 @@
 import { seen, seenSql } from '../../platform/auth/seen.ts'
 import { at, type Db, epochMs, sql, type Tx } from '../../platform/db/client.ts'
+import { listStatement } from '../../platform/db/list-statement.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import { notFound } from '../../platform/http/problem.ts'
 import type { TestColumns, TestRow } from './rows.ts'
@@ -56,23 +57,22 @@ export async function lockTest(tx: Tx, act: Act, testId: string): Promise<TestRo
   return readTest(tx, act, testId)
 }
 
-const listByHome = sql(
+type TestFilter = { readonly propertyId?: string; readonly before?: string }
+const list = listStatement<TestFilter>(
   'test-list',
-  `select ${testColumns}, ${exposuresJson}, (select v.body from test_evaluation v where v.test_id = t.id) as evaluation,
+  { limit: 1, taken: 5 },
+  { propertyId: n => `t.property_id = $${n}`, before: n => `t.id < $${n}` },
+  filters => `select ${testColumns}, ${exposuresJson}, (select v.body from test_evaluation v where v.test_id = t.id) as evaluation,
        (select left(v.key, 16) from test_evaluation v where v.test_id = t.id) as "evaluationTag"
      from test t join property p on p.id = t.property_id
-    where ($1::uuid is null or t.property_id = $1) and ($2::uuid is null or t.id < $2) and ${visible(4)}
-    order by t.id desc limit $3`,
+    where ${visible(2)} ${filters} order by t.id desc`,
 )
 
 /** Newest record first, keyset by id; voided ones are shown as voided. One more than `limit` tells that more follow. */
-export const listTests = (db: Db, who: Who, list: { propertyId?: string; before?: string; limit: number }) =>
-  db.rows<TestRow>(listByHome, [
-    list.propertyId ?? null,
-    list.before ?? null,
-    list.limit + 1,
-    ...seen(who.actor, who.now),
-  ])
+export function listTests(db: Db, who: Who, { limit, ...filter }: TestFilter & { readonly limit: number }) {
+  const { statement, values } = list(filter)
+  return db.rows<TestRow>(statement, [limit + 1, ...seen(who.actor, who.now), ...values])
+}
 
 const instantOrNull = (ms: number | null) => (ms === null ? null : at(ms))
 

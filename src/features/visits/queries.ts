@@ -2,6 +2,7 @@ import type { z } from 'zod'
 import type { Instant } from '../../domain/facts.ts'
 import { seen, seenSql } from '../../platform/auth/seen.ts'
 import { at, type Db, sql, type Tx } from '../../platform/db/client.ts'
+import { listStatement } from '../../platform/db/list-statement.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import { notFound } from '../../platform/http/problem.ts'
 import type { visitOutcome, visitPurpose } from './schemas.ts'
@@ -68,20 +69,19 @@ export async function lockVisit(tx: Tx, act: Act, visitId: string): Promise<Visi
   return readVisit(tx, act, visitId)
 }
 
-const list = sql(
+type VisitFilter = { readonly propertyId?: string; readonly before?: string }
+const list = listStatement<VisitFilter>(
   'visit-list',
-  `select ${columns} from visit v join property p on p.id = v.property_id
-    where ($1::uuid is null or v.property_id = $1) and ($2::uuid is null or v.id < $2) and ${visible(4)}
-    order by v.id desc limit $3`,
+  { limit: 1, taken: 5 },
+  { propertyId: n => `v.property_id = $${n}`, before: n => `v.id < $${n}` },
+  filters => `select ${columns} from visit v join property p on p.id = v.property_id
+    where ${visible(2)} ${filters} order by v.id desc`,
 )
 /** Newest first, keyset by id; one more than `limit` tells that more follow. */
-export const listVisits = (db: Db, who: Who, query: { propertyId?: string; before?: string; limit: number }) =>
-  db.rows<VisitRow>(list, [
-    query.propertyId ?? null,
-    query.before ?? null,
-    query.limit + 1,
-    ...seen(who.actor, who.now),
-  ])
+export function listVisits(db: Db, who: Who, { limit, ...filter }: VisitFilter & { readonly limit: number }) {
+  const { statement, values } = list(filter)
+  return db.rows<VisitRow>(statement, [limit + 1, ...seen(who.actor, who.now), ...values])
+}
 
 const between = sql(
   'visit-between',
