@@ -16,10 +16,12 @@ const find = sql(
   `select w.n, p.id, p.zone, (select coalesce(json_agg(json_build_object('id', l.id, 'name', l.name, 'floor', l.floor)
             order by l.position, l.id), '[]') from test_location l where l.property_id = p.id and l.voided_at is null) as locations
      from jsonb_to_recordset($1::jsonb) as w(n int, id uuid, street text, unit text, city text, postcode text)
-     join property p on case when w.id is not null then p.id = w.id
-          else lower(p.street) = lower(w.street) and lower(p.unit) = lower(w.unit)
-           and (w.city = '' or lower(p.city) = lower(w.city))
-           and (w.postcode = '' or p.postcode = '' or replace(lower(p.postcode), ' ', '') = replace(lower(w.postcode), ' ', '')) end
+     cross join lateral (
+       select q.* from property q where q.id = w.id
+       union all
+       select q.* from property q where w.id is null and lower(q.street) = lower(w.street) and lower(q.unit) = lower(w.unit)
+          and (w.city = '' or lower(q.city) = lower(w.city))
+          and (w.postcode = '' or q.postcode = '' or replace(lower(q.postcode), ' ', '') = replace(lower(w.postcode), ' ', ''))) p
     where p.voided_at is null and ($2 or p.id in (select property_id from visible_home($3, $4, $5)))
     order by w.n, p.id`,
 )
