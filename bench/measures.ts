@@ -1,4 +1,5 @@
 import { importing } from './measures/importing.ts'
+import { records } from './measures/record-read.ts'
 import { lists } from './measures/search-and-lists.ts'
 import { standing } from './measures/standing.ts'
 import type { Measure } from './rig/measure.ts'
@@ -7,5 +8,6 @@ import type { Measure } from './rig/measure.ts'
 export const measures: Readonly<Record<string, Measure>> = {
   importing,
   standing,
+  records,
   lists,
 }

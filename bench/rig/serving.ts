@@ -1,0 +1,45 @@
+// A server in a process of its own: node serving.ts <what> <database URL>. Tells its parent port, token and a system's id.
+import Fastify from 'fastify'
+import { buildApp } from '../../src/app.ts'
+import { appOfToken } from '../../src/features/apps/app-of-token.ts'
+import { presentSystem } from '../../src/features/systems/present.ts'
+import { readSystem } from '../../src/features/systems/queries.ts'
+import { tokenKeysFrom } from '../../src/platform/auth/token-keys.ts'
+import type { Database } from '../../src/platform/db/client.ts'
+import { actorsOn } from '../../tests/support/actors.ts'
+import { freePort } from '../../tests/support/postgres.ts'
+import { act, depsOn, log, now, open } from './open.ts'
+
+export type Served = { readonly port: number; readonly token: string }
+export type What = 'product' | 'product-without-audit' | 'bare' | 'bare-with-token'
+
+const [what, url] = process.argv.slice(2) as [What, string]
+const port = await freePort()
+const db = open(url)
+const deps = depsOn(what === 'product-without-audit' ? withoutAudit(db) : db, url, port)
+const product = await buildApp({ ...deps, log })
+const { token } = await actorsOn(product, deps).app()
+const served = what.startsWith('product') ? product : await bare()
+await served.listen({ port, host: '127.0.0.1' })
+process.send!({ port, token } satisfies Served)
+process.on('disconnect', () => process.exit())
+
+function withoutAudit(database: Database): Database {
+  return {
+    ...database,
+    rows: (statement, values) =>
+      statement.name === 'audit-read' ? Promise.resolve([]) : database.rows(statement, values),
+  }
+}
+
+/** One route, one prepared statement, the same bytes; with a token, the product's own check of it before. */
+async function bare() {
+  const app = Fastify()
+  const issuer = { keys: await tokenKeysFrom(deps.config.tokenSigningKeys), origin: deps.config.publicUrl }
+  const findApp = appOfToken(db, issuer)
+  app.get<{ Params: { id: string } }>('/v1/systems/:id', async request => {
+    if (what === 'bare-with-token') await findApp(String(request.headers.authorization).slice(7), now)
+    return presentSystem(await readSystem(db, act, request.params.id))
+  })
+  return app
+}
