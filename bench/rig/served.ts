@@ -1,14 +1,16 @@
 import { type ChildProcess, fork } from 'node:child_process'
 import { join } from 'node:path'
 import autocannon from 'autocannon'
+import type { Served, What } from '../serving.ts'
 import type { Measured } from './rounds.ts'
-import type { Served, What } from './serving.ts'
 
-export type Server = Served & { readonly process: ChildProcess; close(): void }
+type Server = Served & { readonly process: ChildProcess; close(): void }
 
 /** Starts one of the servers in a process of its own, so that the load falls on another core. */
 export async function served(what: What, databaseUrl: string): Promise<Server> {
-  const child = fork(join(import.meta.dirname, 'serving.ts'), [what, databaseUrl], { execArgv: ['--import', 'tsx'] })
+  const child = fork(join(import.meta.dirname, '..', 'serving.ts'), [what, databaseUrl], {
+    execArgv: ['--import', 'tsx'],
+  })
   const told = await new Promise<Served>((resolve, reject) => {
     child.once('message', message => resolve(message as Served))
     child.once('exit', code => reject(new Error(`${what} ended with ${code}`)))
@@ -16,7 +18,7 @@ export async function served(what: What, databaseUrl: string): Promise<Server> {
   return { ...told, process: child, close: () => void child.kill() }
 }
 
-export type Load = { readonly perSecond: Measured; readonly p99: number[] }
+type Load = { readonly perSecond: Measured; readonly p99: number[] }
 
 /** Requests a second under 32 connections that each wait for their answer; every answer must have this status. */
 export function load(
