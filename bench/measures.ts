@@ -1,5 +1,6 @@
 import { importing } from './measures/importing.ts'
 import { records } from './measures/record-read.ts'
+import { reminders } from './measures/reminders.ts'
 import { lists } from './measures/search-and-lists.ts'
 import { standing } from './measures/standing.ts'
 import type { Measure } from './rig/measure.ts'
@@ -10,4 +11,5 @@ export const measures: Readonly<Record<string, Measure>> = {
   standing,
   records,
   lists,
+  reminders,
 }
