@@ -1,8 +1,10 @@
 import { importing } from './measures/importing.ts'
 import { records } from './measures/record-read.ts'
 import { reminders } from './measures/reminders.ts'
+import { restanding } from './measures/restanding.ts'
 import { lists } from './measures/search-and-lists.ts'
 import { standing } from './measures/standing.ts'
+import { starting } from './measures/starting.ts'
 import type { Measure } from './rig/measure.ts'
 
 /** What is measured, by the name it is asked for with. */
@@ -12,4 +14,6 @@ export const measures: Readonly<Record<string, Measure>> = {
   records,
   lists,
   reminders,
+  restanding,
+  starting,
 }

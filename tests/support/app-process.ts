@@ -9,6 +9,7 @@ const root = join(import.meta.dirname, '..', '..')
 export type AppProcess = {
   readonly url: string
   readonly port: number
+  readonly pid: number
   /** Everything it wrote, both streams. */
   readonly output: string
   readonly running: boolean
@@ -59,6 +60,7 @@ export async function startApp(options: Options): Promise<AppProcess> {
   return {
     url,
     port,
+    pid: child.pid ?? 0,
     exit,
     get output() {
       return output
