@@ -15,8 +15,18 @@ export type EvaluatedHome = {
   readonly fresh: readonly EvaluationRow[]
 }
 
+const keys = new WeakMap<TestFacts, Map<string, string>>()
+
 /** Everything a test's evaluation is made from, as one short text: equal keys mean equal evaluations. */
 function keyOf(test: TestFacts, loaded: LoadedHome, versionKey: string): string {
+  const known = keys.get(test) ?? new Map<string, string>()
+  keys.set(test, known)
+  const key = known.get(versionKey) ?? newKey(test, loaded, versionKey)
+  known.set(versionKey, key)
+  return key
+}
+
+function newKey(test: TestFacts, loaded: LoadedHome, versionKey: string): string {
   const { facts, seriesIds } = loaded
   const input = {
     test,

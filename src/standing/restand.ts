@@ -66,15 +66,11 @@ export async function restandHomes(
 function standAnew(home: LoadedHome, policies: Policies, series: Parameters<typeof evaluateHome>[2], now: number) {
   const { evaluations, fresh } = evaluateHome(home, policies, series, now)
   const standing = standingOf(home.facts, policies, now, evaluations)
-  const before = home.kept ? (JSON.parse(home.kept.body) as Standing) : null
-  return {
-    ...home,
-    fresh,
-    standing,
-    body: canonicalText(standing),
-    changes: diffStanding(before, standing),
-  }
+  const body = canonicalText(standing)
+  const changes = body === home.kept?.body ? [] : diffStanding(before(home), standing)
+  return { ...home, fresh, standing, body, changes }
 }
+const before = ({ kept }: LoadedHome) => (kept ? (JSON.parse(kept.body) as Standing) : null)
 type Stood = ReturnType<typeof standAnew>
 
 const standingRow = ({ standing, body }: Stood) => ({
