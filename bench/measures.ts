@@ -5,6 +5,7 @@ import { restanding } from './measures/restanding.ts'
 import { lists } from './measures/search-and-lists.ts'
 import { standing } from './measures/standing.ts'
 import { starting } from './measures/starting.ts'
+import { writing } from './measures/writing.ts'
 import type { Measure } from './rig/measure.ts'
 
 /** What is measured, by the name it is asked for with. */
@@ -16,4 +17,5 @@ export const measures: Readonly<Record<string, Measure>> = {
   reminders,
   restanding,
   starting,
+  writing,
 }

@@ -6,7 +6,7 @@ import { appOfToken } from '../src/features/apps/app-of-token.ts'
 import { presentSystem } from '../src/features/systems/present.ts'
 import { readSystem } from '../src/features/systems/queries.ts'
 import { tokenKeysFrom } from '../src/platform/auth/token-keys.ts'
-import type { Database } from '../src/platform/db/client.ts'
+import { type Database, sql } from '../src/platform/db/client.ts'
 import { actorsOn } from '../tests/support/actors.ts'
 import { freePort } from '../tests/support/postgres.ts'
 import { act, depsOn, log, now, open } from './rig/open.ts'
@@ -42,7 +42,12 @@ function withoutAudit(database: Database): Database {
   }
 }
 
-/** One route, one prepared statement, the same bytes; with a token, the product's own check of it before. */
+const insertEvent = sql(
+  'bare-insert',
+  'insert into home_event (id, property_id, kind, at, created_at) values (uuidv7(), $1, $2, $3, $4)',
+)
+
+/** One statement a route, prepared, and of the record the same bytes; with a token, the product's own check of it before. */
 async function bare() {
   const app = Fastify()
   const issuer = { keys: await tokenKeysFrom(deps.config.tokenSigningKeys), origin: deps.config.publicUrl }
@@ -51,5 +56,13 @@ async function bare() {
     if (what === 'bare-with-token') await findApp(String(request.headers.authorization).slice(7), now)
     return presentSystem(await readSystem(db, act, request.params.id))
   })
+  app.post<{ Params: { id: string }; Body: { kind: string; at: string } }>(
+    '/v1/properties/:id/events',
+    (request, reply) =>
+      db.transaction(async tx => {
+        await tx.rows(insertEvent, [request.params.id, request.body.kind, request.body.at, new Date(now)])
+        return reply.code(201).send(request.body)
+      }),
+  )
   return app
 }

@@ -29,17 +29,33 @@ export function load(
 ): Load {
   const p99: number[] = []
   const perSecond = async () => {
-    const result = await autocannon({
-      url: `http://127.0.0.1:${port}${path}`,
-      connections: 32,
-      duration: 2,
-      headers: { authorization: `Bearer ${token}`, ...headers },
-    })
-    const statuses = Object.keys(result.statusCodeStats)
-    if (result.errors > 0 || statuses.some(seen => seen !== String(status)))
-      throw new Error(`${path} answered ${statuses.join(', ')} with ${result.errors} errors`)
+    const result = await underLoad(port, { headers: { authorization: `Bearer ${token}`, ...headers } }, path, status)
     p99.push(result.latency.p99)
     return result.requests.total / result.duration
   }
   return { perSecond, p99 }
+}
+
+/** Writes a second: the same body to each of these paths in turn, each with a key of its own. */
+export function writes({ port, token }: Served, paths: readonly string[], body: object): Measured {
+  let n = 0
+  const setupRequest = (request: Record<string, unknown>) => ({
+    ...request,
+    method: 'POST',
+    path: paths[n++ % paths.length],
+    body: JSON.stringify(body),
+    headers: { authorization: `Bearer ${token}`, 'content-type': 'application/json', 'idempotency-key': `bench-${n}` },
+  })
+  return async () => {
+    const result = await underLoad(port, { requests: [{ setupRequest }] }, '', 201)
+    return result.requests.total / result.duration
+  }
+}
+
+async function underLoad(port: number, asked: object, path: string, status: number) {
+  const result = await autocannon({ url: `http://127.0.0.1:${port}${path}`, connections: 32, duration: 2, ...asked })
+  const statuses = Object.keys(result.statusCodeStats)
+  if (result.errors > 0 || statuses.some(seen => seen !== String(status)))
+    throw new Error(`${path} answered ${statuses.join(', ')} with ${result.errors} errors`)
+  return result
 }
