@@ -37,6 +37,7 @@ export type TestMethod =
   | 'electret'
   | 'alpha-track'
   | 'liquid-scintillation'
+  | 'unknown'
 export type ExposureRole = 'measurement' | 'duplicate' | 'blank' | 'spike'
 
 export type LocationFacts = {

@@ -1,5 +1,3 @@
-import { startOfDay } from '../domain/calendar/local-day.ts'
-import type { LocalDay } from '../domain/facts.ts'
 import { recordCallback } from '../features/callbacks/record-callback.ts'
 import { createCustomer } from '../features/customers/create-customer.ts'
 import { changeOwner } from '../features/properties/change-owner.ts'
@@ -10,6 +8,7 @@ import type { Tx } from '../platform/db/client.ts'
 import type { Act } from '../platform/db/record-write.ts'
 import { problem } from '../platform/http/problem.ts'
 import type { FieldFault } from '../web/error-summary.tsx'
+import { isMethod } from '../web/method-words.ts'
 import { dateReadingFor, momentIn, type TypedFields, textIn } from '../web/typed-fields.ts'
 
 /** A report of a homeowner as it was kept. */
@@ -41,22 +40,20 @@ const accepts: Record<string, Accept> = {
     }
   },
   async 'own-result'(tx, act, report, typed) {
-    const { value, unit, startedOn, endedOn, device } = report.body
-    const dayAt = (day: unknown) => (text(day) ? startOfDay(text(day) as LocalDay, report.zone) : null)
+    const { value, unit, device } = report.body
+    const { method, setAt, pickedUpAt } = readOwnTest(report, typed, act.now)
     const { testId } = await recordTest(tx, act, report.propertyId, {
       purpose: 'retest',
-      method: textIn(typed, 'method') === 'alpha-track' ? 'alpha-track' : 'activated-charcoal',
+      method,
       source: 'homeowner',
       sourceName: [report.customerName, text(device)].filter(Boolean).join(', '),
-      setAt: dayAt(startedOn),
-      pickedUpAt: dayAt(endedOn),
+      setAt,
+      pickedUpAt,
       resultInAt: report.receivedAt,
       exposures: [
         {
           locationId: textOrNull(report.body.locationId),
           role: 'measurement',
-          startAt: dayAt(startedOn),
-          stopAt: dayAt(endedOn),
           result: { value: text(value), unit: text(unit) as 'pCi/L' | 'Bq/m3', qualifier: '=' },
         },
       ],
@@ -91,6 +88,25 @@ const accepts: Record<string, Accept> = {
     const change = { customerId: owner.id, onDay: textOrNull(report.body.on), because: 'sale' as const }
     return { noun: 'ownership', id: (await changeOwner(tx, act, report.propertyId, change)).ownershipId }
   },
+}
+
+/** How and when a homeowner measured, as the office wrote it down from what they said. */
+function readOwnTest(report: KeptReport, typed: TypedFields, now: number) {
+  const faults: FieldFault[] = []
+  const reading = dateReadingFor(report, now)
+  const method = textIn(typed, 'method')
+  if (!isMethod(method)) faults.push({ name: 'method', message: 'Choose how it was measured, or that it is not known' })
+  const setAt = momentIn(typed, 'set', reading, faults)
+  const pickedUpAt = momentIn(typed, 'picked-up', reading, faults)
+  if (setAt !== null && pickedUpAt !== null && pickedUpAt <= setAt)
+    faults.push({ name: 'picked-up', message: 'The end is not after the start: correct one of the two' })
+  if ((pickedUpAt ?? setAt ?? 0) > report.receivedAt)
+    faults.push({
+      name: pickedUpAt === null ? 'set' : 'picked-up',
+      message: 'This lies after the day they sent the result: correct it',
+    })
+  if (!isMethod(method) || faults.length > 0) throw unreadable(faults)
+  return { method, setAt, pickedUpAt }
 }
 
 const newPerson = (name: string, email: string): Parameters<typeof createCustomer>[2] => ({

@@ -31,6 +31,23 @@ describe('duration', () => {
     })
   })
 
+  it('is measured, where the method is not known, against what any method asks for and what some method does', () => {
+    const law = lawOf('WHO')
+    const { minimumHours } = law.rules
+    // seed/jurisdictions/who.2009.json: 48 h, for an alpha track 720 h.
+    expect([minimumHours?.value.electret, minimumHours?.value['alpha-track']]).toEqual([48, 720])
+    const lengthOf = (hours: number) =>
+      evaluateTest(aTest({ method: 'unknown', exposures: [anExposure(lasting(hours))] }), {
+        policy: law,
+        zone: 'Europe/Zurich',
+        systems: [],
+      }).findings.filter(({ code }) => code === 'duration')
+    expect(lengthOf(47)).toMatchObject([{ effect: 'invalidates', allowed: 'at least 48 h' }])
+    expect(lengthOf(48)).toMatchObject([{ effect: 'warns', found: '48 h, the method not known' }])
+    expect(lengthOf(719)).toMatchObject([{ effect: 'warns' }])
+    expect(lengthOf(720)).toEqual([])
+  })
+
   it('that nobody wrote down is told and does not invalidate', () => {
     expect(standing({ stopAt: null }).codes).toContain('duration warns')
   })

@@ -1,6 +1,6 @@
 import type { Finding } from '../answers.ts'
 import { localDayOf } from '../calendar/local-day.ts'
-import type { ExposureFacts, TestFacts } from '../facts.ts'
+import type { ExposureFacts, TestFacts, TestMethod } from '../facts.ts'
 import { HOUR_MS, lengthText, reachesHours } from '../series/slots.ts'
 import { invalidates, warns } from './finding.ts'
 import { lengthOf, periodOf, type TestContext } from './test-context.ts'
@@ -11,16 +11,36 @@ export function lengthFindings(exposure: ExposureFacts, test: TestFacts, context
   const { rules } = context.policy
   const period = periodOf(exposure, test)
   const length = lengthOf(period)
-  const minimum = rules.minimumHours?.value[test.method]
+  const minimum = shortestFor(test.method, rules.minimumHours?.value)
   const at = { exposureId: exposure.id, rule: rules.minimumHours?.ref ?? null }
-  if (minimum === undefined) return []
-  const allowed = `at least ${lengthText(minimum * HOUR_MS)}`
+  if (minimum === null) return []
+  const allowed = `at least ${lengthText(minimum.least * HOUR_MS)}`
   if (length === null) return [warns('duration', { ...at, allowed, found: 'start or end not recorded' })]
   if (length <= 0) return [invalidates('duration', { ...at, allowed, found: 'ends before it begins', at: period.to })]
-  const short = !reachesHours(length, minimum)
   const found = { ...at, allowed, found: lengthText(length), at: period.to }
-  return [...(short ? [invalidates('duration', found)] : []), ...seasonFindings(exposure, period, context)]
+  const short = !reachesHours(length, minimum.least)
+  const perhapsShort = !short && !reachesHours(length, minimum.most)
+  return [
+    ...(short ? [invalidates('duration', found)] : []),
+    ...(perhapsShort ? [warns('duration', { ...found, ...unsure(minimum, length) })] : []),
+    ...seasonFindings(exposure, period, context),
+  ]
 }
+
+type Minimum = { readonly least: number; readonly most: number }
+
+// Where the method is not known, every method asks for the least of all, and some method for the most.
+function shortestFor(method: TestMethod, hours: Partial<Record<string, number>> = {}): Minimum | null {
+  const known = Object.values(method === 'unknown' ? hours : { [method]: hours[method] }).filter(
+    value => value !== undefined,
+  )
+  return known.length === 0 ? null : { least: Math.min(...known), most: Math.max(...known) }
+}
+
+const unsure = ({ least, most }: Minimum, length: number) => ({
+  allowed: `at least ${lengthText(least * HOUR_MS)}, with some methods ${lengthText(most * HOUR_MS)}`,
+  found: `${lengthText(length)}, the method not known`,
+})
 
 function seasonFindings(
   exposure: ExposureFacts,

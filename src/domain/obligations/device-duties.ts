@@ -1,6 +1,6 @@
 import type { EvaluatedTest } from '../answers.ts'
 import { localDayOf } from '../calendar/local-day.ts'
-import type { TestFacts } from '../facts.ts'
+import type { TestFacts, TestMethod } from '../facts.ts'
 import type { DutyContext } from './duties.ts'
 import type { Duty } from './owed.ts'
 
@@ -19,8 +19,9 @@ function pickUp(test: EvaluatedTest, facts: TestFacts, zone: string, { rules }: 
   const start = test.startAt ?? facts.setAt
   const within = rules.pickUpWithin
   if (start === null || !within) return null
+  const minimumHours: Partial<Record<TestMethod, number>> = rules.minimumHours?.value ?? {}
   // Alpha track film is a long-term device: shorter than a long-term test it tells little.
-  const hours = test.method === 'alpha-track' ? rules.longTermHours?.value : rules.minimumHours?.value[test.method]
+  const hours = test.method === 'alpha-track' ? rules.longTermHours?.value : minimumHours[test.method]
   const earliestOn = localDayOf(start + (hours ?? 0) * hourMs, zone)
   return {
     kind: 'pick-up',

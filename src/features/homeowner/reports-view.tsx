@@ -1,9 +1,11 @@
 import type { LocalDay } from '../../domain/facts.ts'
-import { SelectField } from '../../web/choice-field.tsx'
+import { choicesFrom, SelectField } from '../../web/choice-field.tsx'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { DateField, Field, TimeField } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
 import { List } from '../../web/list.tsx'
+import { methodWords } from '../../web/method-words.ts'
+import { MomentFields } from '../../web/moment-fields.tsx'
 import { paths } from '../../web/paths.ts'
 import { unitWords } from '../../web/quantity-text.tsx'
 import { type TypedFields, textIn } from '../../web/typed-fields.ts'
@@ -154,15 +156,7 @@ const AcceptForm = ({ report, csrf, formKey, typed, faults }: ReportProps): JSX.
         <TimeField name="on-time" label="Time" value={textIn(typed, 'on-time')} faults={faults} />
       </>
     ) : report.kind === 'own-result' ? (
-      <SelectField
-        name="method"
-        label="Kind of device"
-        value={textIn(typed, 'method')}
-        choices={[
-          { value: 'activated-charcoal', words: 'short-term kit' },
-          { value: 'alpha-track', words: 'long-term alpha track' },
-        ]}
-      />
+      <OwnTest typed={{ ...saidOf(report), ...typed }} faults={faults} />
     ) : report.kind === 'moved' ? (
       <>
         <Field
@@ -186,3 +180,24 @@ const AcceptForm = ({ report, csrf, formKey, typed, faults }: ReportProps): JSX.
     )}
   </Form>
 )
+
+/** What the office adds to a homeowner's own result: the method, and the start and end as they said them or better. */
+const OwnTest = ({ typed, faults }: Pick<ReportProps, 'typed' | 'faults'>): JSX.Element => (
+  <>
+    <SelectField
+      name="method"
+      label="Method"
+      value={textIn(typed, 'method')}
+      choices={choicesFrom(methodWords)}
+      faults={faults}
+    />
+    <MomentFields name="set" label="Start" optional typed={typed} faults={faults} />
+    <MomentFields name="picked-up" label="End" optional typed={typed} faults={faults} />
+  </>
+)
+
+const saidOf = ({ body }: Report): TypedFields => ({
+  method: 'unknown',
+  set: body.startedOn ?? '',
+  'picked-up': body.endedOn ?? '',
+})

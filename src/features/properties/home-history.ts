@@ -1,4 +1,4 @@
-import type { Instant } from '../../domain/facts.ts'
+import type { Instant, TestMethod } from '../../domain/facts.ts'
 import { type Db, sql } from '../../platform/db/client.ts'
 
 /** What every fact of the history carries: voided ones are shown struck through. */
@@ -37,7 +37,7 @@ export type HomeSystem = Kept & {
 }
 export type HomeTest = Kept & {
   readonly purpose: string
-  readonly method: string
+  readonly method: TestMethod
   readonly source: string
   readonly setAt: Instant | null
   readonly pickedUpAt: Instant | null

@@ -1,5 +1,6 @@
 import type { EvaluatedTest } from '../../domain/answers.ts'
 import type { Instant } from '../../domain/facts.ts'
+import { methodWords } from '../../web/method-words.ts'
 import { quantityWords } from '../../web/quantity-text.tsx'
 import type { HomeHistory, HomeSystem, HomeTest } from './home-history.ts'
 import type { AroundHome } from './rows.ts'
@@ -132,10 +133,12 @@ function testEntry(test: HomeTest, answer: EvaluatedTest | undefined): TimelineE
     'test',
     test,
     { at: when },
-    `${spoken(test.purpose)} test, ${spoken(test.method).toLowerCase()}`,
+    `${testWords(test.purpose)}, ${methodWords[test.method]}`,
     sentence(results?.join(', '), validity, stage),
   )
 }
+
+const testWords = (purpose: string) => (purpose === 'retest' ? 'Retest' : `${spoken(purpose)} test`)
 
 function systemEntries(system: HomeSystem): TimelineEntry[] {
   const name = system.tag ? `System ${system.tag}` : 'System'

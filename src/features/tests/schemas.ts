@@ -9,6 +9,7 @@ export const testMethod = z.enum([
   'electret',
   'alpha-track',
   'liquid-scintillation',
+  'unknown',
 ])
 export const testSource = z.enum(['own', 'other-company', 'laboratory', 'homeowner', 'imported'])
 export const exposureRole = z.enum(['measurement', 'duplicate', 'blank', 'spike'])

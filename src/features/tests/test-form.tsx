@@ -2,11 +2,12 @@ import { CheckField, choicesFrom, RadioField, SelectField } from '../../web/choi
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { Field } from '../../web/field.tsx'
 import { FieldGroup, Form } from '../../web/form.tsx'
+import { methodWords } from '../../web/method-words.ts'
 import { MomentFields } from '../../web/moment-fields.tsx'
 import { paths } from '../../web/paths.ts'
 import { type TypedFields, textIn } from '../../web/typed-fields.ts'
 import type { TestChoices } from './page-queries.ts'
-import { methodWords, purposeWords, sourceWords, yesNoUnknown } from './words.ts'
+import { purposeWords, sourceWords, yesNoUnknown } from './words.ts'
 
 export type TestFormProps = {
   readonly home: TestChoices

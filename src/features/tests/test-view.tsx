@@ -4,6 +4,7 @@ import type { Instant } from '../../domain/facts.ts'
 import { RecordChart } from '../../web/chart/record-chart.tsx'
 import { FindingList } from '../../web/finding-list.tsx'
 import { Form } from '../../web/form.tsx'
+import { methodWords } from '../../web/method-words.ts'
 import { paths } from '../../web/paths.ts'
 import { QuantityText } from '../../web/quantity-text.tsx'
 import { Table, Text } from '../../web/table.tsx'
@@ -12,7 +13,7 @@ import { InstantText } from '../../web/when-text.tsx'
 import { WorkingView } from '../../web/working-view.tsx'
 import type { SeriesRow } from './exposure-queries.ts'
 import type { TestRow } from './rows.ts'
-import { methodWords, purposeWords, sourceWords, stageWords, validityWords } from './words.ts'
+import { purposeWords, sourceWords, stageWords, validityWords } from './words.ts'
 
 export type TestViewProps = {
   readonly test: TestRow

@@ -1,4 +1,4 @@
-import type { TestMethod, TestPurpose } from '../../domain/facts.ts'
+import type { TestPurpose } from '../../domain/facts.ts'
 
 export const purposeWords: Record<TestPurpose, string> = {
   'pre-mitigation': 'Pre-mitigation test',
@@ -6,13 +6,6 @@ export const purposeWords: Record<TestPurpose, string> = {
   retest: 'Retest',
   'real-estate': 'Real-estate test',
   'follow-up': 'Follow-up test',
-}
-export const methodWords: Record<TestMethod, string> = {
-  'continuous-monitor': 'continuous monitor',
-  'activated-charcoal': 'activated charcoal',
-  electret: 'electret ion chamber',
-  'alpha-track': 'alpha track',
-  'liquid-scintillation': 'liquid scintillation',
 }
 export const stageWords = {
   planned: 'planned',

@@ -35,6 +35,7 @@ const METHODS: readonly (readonly [TestMethod, RegExp])[] = [
   ['activated-charcoal', /charcoal|canister|\bac\b|carbon/],
   ['electret', /electret|\be[- ]?perm\b|\beic?\b/],
   ['alpha-track', /alpha|track|\batd?\b|\bad\b/],
+  ['unknown', /unknown|not known/],
 ]
 const PURPOSES: readonly (readonly [TestPurpose, RegExp])[] = [
   ['post-mitigation', /post|after|clearance/],

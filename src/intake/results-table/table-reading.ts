@@ -36,7 +36,7 @@ const localMoment = z
 /** What holds for every row of a table that does not say otherwise itself. */
 const constants = z.strictObject({
   method: z
-    .enum(['continuous-monitor', 'activated-charcoal', 'electret', 'alpha-track', 'liquid-scintillation'])
+    .enum(['continuous-monitor', 'activated-charcoal', 'electret', 'alpha-track', 'liquid-scintillation', 'unknown'])
     .nullable(),
   purpose: z.enum(['pre-mitigation', 'post-mitigation', 'retest', 'real-estate', 'follow-up']).nullable(),
   unit: z.enum(['pCi/L', 'Bq/m3']).nullable(),

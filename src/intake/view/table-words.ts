@@ -1,4 +1,5 @@
-import type { TestMethod, TestPurpose } from '../../domain/facts.ts'
+import type { TestPurpose } from '../../domain/facts.ts'
+import { methodWords } from '../../web/method-words.ts'
 import type { TableRole } from '../results-table/table-reading.ts'
 
 export const ROLE_WORDS: Readonly<Record<TableRole, string>> = {
@@ -27,13 +28,7 @@ export const ROLE_WORDS: Readonly<Record<TableRole, string>> = {
 const choices = <T extends string>(words: Readonly<Record<T, string>>) =>
   (Object.entries(words) as [T, string][]).map(([value, text]) => ({ value, words: text }))
 
-export const METHODS = choices<TestMethod>({
-  'continuous-monitor': 'continuous monitor',
-  'activated-charcoal': 'activated charcoal',
-  electret: 'electret ion chamber',
-  'alpha-track': 'alpha track',
-  'liquid-scintillation': 'liquid scintillation',
-})
+export const METHODS = choices(methodWords)
 export const PURPOSES = choices<TestPurpose>({
   'pre-mitigation': 'pre-mitigation test',
   'post-mitigation': 'post-mitigation test',

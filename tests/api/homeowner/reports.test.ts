@@ -49,7 +49,7 @@ describe('what a homeowner sent', () => {
     [
       'own-result',
       { value: '3.9', unit: 'pCi/L', startedOn: '2026-02-20', endedOn: '2026-02-24' },
-      { method: 'activated-charcoal' },
+      { method: 'activated-charcoal', set: '2026-02-20', 'picked-up': '2026-02-24' },
       'test',
       'test',
     ],
@@ -64,6 +64,39 @@ describe('what a homeowner sent', () => {
     expect(settled).toMatchObject({ state: 'accepted', as: noun })
     const { rows } = await app.db.pool.query(`select property_id from ${table} where id = $1`, [settled.made])
     expect(rows).toEqual([{ property_id: home.property }])
+  })
+
+  const ownResult = { value: '3.9', unit: 'pCi/L', startedOn: '2026-02-20', endedOn: '2026-02-24', device: 'a kit' }
+
+  test.each(['continuous-monitor', 'activated-charcoal', 'electret', 'alpha-track', 'liquid-scintillation', 'unknown'])(
+    'as a result measured by %s is offered and recorded as such, with its start and end',
+    async method => {
+      const id = await aReport('own-result', ownResult)
+      const shown = (await office.get(`/reports/${id}`)).text
+      expect(shown).toContain(`<option value="${method}"`)
+      expect(shown).toMatch(/name="set"[^>]*value="2026-02-20"/)
+      const fields = { method, set: '2026-02-20', 'set-time': '9:00', 'picked-up': '2026-02-25' }
+      expect((await office.submit(`/reports/${id}/accept`, { version: 1, ...fields })).status).toBe(303)
+      const { made } = await report(id)
+      const { rows } = await app.db.pool.query(
+        'select t.method, t.source, x.start_at as start, x.stop_at as stop from test t join exposure x on x.test_id = t.id where t.id = $1',
+        [made],
+      )
+      expect(rows).toEqual([{ method, source: 'homeowner', start: expect.anything(), stop: expect.anything() }])
+      expect(rows[0].stop - rows[0].start).toBe((5 * 24 + 3) * 3_600_000)
+      expect((await office.get(`/tests/${made}`)).status).toBe(200)
+    },
+  )
+
+  test('as a result that ends before it begins, or after it was sent, comes back with the fault at the end', async () => {
+    const id = await aReport('own-result', ownResult)
+    for (const end of ['2026-02-19', '2026-12-24']) {
+      const fields = { method: 'unknown', set: '2026-02-20', 'picked-up': end }
+      const answer = await office.submit(`/reports/${id}/accept`, { version: 1, ...fields })
+      expect(answer.status).toBe(422)
+      expect(answer.text).toMatch(/id="field-picked-up"[^>]*aria-invalid="true"/)
+    }
+    expect(await report(id)).toMatchObject({ state: 'new' })
   })
 
   test('as a gauge reading becomes a reading of the system, marked as reported', async () => {
