@@ -9,6 +9,7 @@ import { readLetterhead } from './company-queries.ts'
 import { grouped } from './grouped.ts'
 import { fillPages, type Letter } from './letter.tsx'
 import { keepLetter, personOf, settleNoticesByMail } from './mail-queries.ts'
+import { mailedAddress } from './mailed-address.ts'
 import { type CarriedNotice, carriedNotices, giveBack, settleNotices } from './notice-queries.ts'
 import { reminderMail } from './reminder-mail.tsx'
 
@@ -18,7 +19,7 @@ export type MarkRefused = (tx: Tx, now: number, customerId: string, reply: strin
 /** How mails to homeowners are checked, filled and settled. What has gone in the meantime is not sent. */
 export function homeownerMails({ clock, config, db }: Deps, markRefused: MarkRefused): MailOwner {
   const tokenOf = (linkId: string) => linkTokenFor(config.linkKeys, linkId)
-  const addressOf = (linkId: string) => config.publicUrl + paths.homeowner(tokenOf(linkId))
+  const addressOf = (linkId: string) => mailedAddress(config, linkId)
   return {
     async whyDropped(tx, mail) {
       const person = mail.customerId === null ? null : await personOf(tx, mail.customerId)

@@ -6,9 +6,22 @@ import { fillPages } from './letter.tsx'
 import type { KeptMailView } from './outbox-queries.ts'
 import { stateWords } from './outbox-view.tsx'
 
+/** Gives the address that is mailed for a link; null where a mail server carries it, and nobody else may see it. */
+export type ShownAddress = ((linkId: string) => string) | null
+
 /** A body with its blanks filled for the office: links lead to the preview of the home's page. */
-export const shownBody = (mail: KeptMailView, body: string): string =>
-  fillPages(body, linkId => (mail.links[linkId] ? paths.homeLink(mail.links[linkId]) : '#')).replaceAll('[[link]]', '#')
+export const shownBody = (mail: KeptMailView, body: string, mailed: ShownAddress): string =>
+  fillPages(body, linkId => {
+    const home = mail.links[linkId]
+    return home === undefined ? '#' : (mailed?.(linkId) ?? paths.homeLink(home))
+  }).replaceAll('[[link]]', '#')
+
+/** The HTML for its box on the office's page, where a link opens in a window of its own. */
+export const boxedBody = (mail: KeptMailView, mailed: ShownAddress): string =>
+  shownBody(mail, mail.htmlBody, mailed).replace('<head>', '<head><base target="_blank">')
+
+/** What the box of a mail may do: open a link elsewhere, and nothing more. */
+export const boxMay = 'allow-popups allow-popups-to-escape-sandbox'
 
 type MailProps = {
   readonly mail: KeptMailView
@@ -16,10 +29,11 @@ type MailProps = {
   readonly today: LocalDay
   readonly csrf: string
   readonly formKey: string
+  readonly mailed: ShownAddress
 }
 
 /** One mail as its reader gets it, text and HTML, with what became of it. */
-export function MailView({ mail, zone, today, csrf, formKey }: MailProps): JSX.Element {
+export function MailView({ mail, zone, today, csrf, formKey, mailed }: MailProps): JSX.Element {
   return (
     <>
       <h1 safe>{mail.subject}</h1>
@@ -64,17 +78,22 @@ export function MailView({ mail, zone, today, csrf, formKey }: MailProps): JSX.E
       ) : (
         ''
       )}
+      {mailed === null ? (
+        ''
+      ) : (
+        <p>No mail server is set. To act as its reader, open the mail’s address in a private window, not signed in.</p>
+      )}
       <h2>As HTML</h2>
       <iframe
         class="mail-body"
         title="The mail as HTML"
         src={paths.mailStep(mail.id, 'html')}
-        sandbox=""
+        sandbox={boxMay}
         height="640"
       ></iframe>
       <h2>As text</h2>
       <pre class="mail-text" safe>
-        {shownBody(mail, mail.textBody)}
+        {shownBody(mail, mail.textBody, mailed)}
       </pre>
     </>
   )

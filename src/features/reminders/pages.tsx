@@ -15,7 +15,8 @@ import { Frame } from '../../web/frame.tsx'
 import type { Message } from '../../web/messages.tsx'
 import { paths } from '../../web/paths.ts'
 import { mailResult } from './mail-result.ts'
-import { MailView, shownBody } from './mail-view.tsx'
+import { boxedBody, boxMay, MailView, type ShownAddress } from './mail-view.tsx'
+import { mailedAddress } from './mailed-address.ts'
 import { dueUntil, type MailState, mailCounts, mailStates, mailsIn, readMail, readRelease } from './outbox-queries.ts'
 import { OutboxView } from './outbox-view.tsx'
 import { resendFailed, resendMail } from './resend-mail.ts'
@@ -31,14 +32,17 @@ const params = z.strictObject({ id: z.uuid() })
 const outboxQuery = z.strictObject({ state: z.enum(mailStates).optional(), after: z.string().max(400).optional() })
 const releaseForm = z.object({ released: z.enum(['yes', 'no']), version: z.coerce.number().int().min(1) })
 // The mail is shown as it was written, in a box that runs nothing and fetches nothing.
-const mailPolicy = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'self'; sandbox"
+const mailPolicy = `default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'self'; sandbox ${boxMay}`
 const framing = (policy: unknown) => `${String(policy)}; frame-src 'self'`
 
 /** The outbox, and what would go out today. */
 export const outboxPages =
   (deps: Deps, releaseReminders: ReleaseReminders): FastifyPluginAsyncZod =>
   async app => {
-    const { db } = deps
+    const { db, config: settings } = deps
+    // A start for trying out has no other way to be the homeowner.
+    const tryingOut = !settings.production && settings.smtpUrl === null
+    const mailed: ShownAddress = tryingOut ? linkId => mailedAddress(settings, linkId) : null
     app.get(paths.outbox(), { config, schema: { querystring: outboxQuery } }, async (request, reply) => {
       const counts = await mailCounts(db)
       const state = request.query.state ?? mailStates.find(one => counts[one]) ?? 'waiting'
@@ -98,7 +102,7 @@ export const outboxPages =
     app.get(paths.mail(':id'), { config, schema: { params } }, async (request, reply) => {
       const [{ frame, zone }, mail] = await Promise.all([pageFacts(request), readMail(db, request.params.id)])
       if (!mail) throw notFound('mail')
-      const shown = { mail, zone, today: localDayOf(request.now, zone), csrf: frame.csrf, formKey: formKey() }
+      const shown = { mail, mailed, zone, today: localDayOf(request.now, zone), csrf: frame.csrf, formKey: formKey() }
       reply.header('content-security-policy', framing(reply.getHeader('content-security-policy')))
       return page(
         reply,
@@ -112,7 +116,7 @@ export const outboxPages =
       const mail = await readMail(db, request.params.id)
       if (!mail) throw notFound('mail')
       reply.header('content-security-policy', mailPolicy).type('text/html; charset=utf-8')
-      return reply.send(shownBody(mail, mail.htmlBody))
+      return reply.send(boxedBody(mail, mailed))
     })
 
     async function outboxPage(

@@ -33,13 +33,25 @@ describe('the outbox', () => {
     await app.runJobs()
     const [mail] = await mails(app.db.pool)
     const page = await office.get(`/outbox/${mail!.id}`)
-    expect(page.text).toContain('sandbox=""')
+    expect(page.text).toContain('sandbox="allow-popups allow-popups-to-escape-sandbox"')
     expect(page.text).not.toContain('<script>x()')
     const body = await office.get(`/outbox/${mail!.id}/html`)
     expect(body.headers['content-security-policy']).toMatch(/default-src 'none'.*sandbox/)
     expect(body.text).toContain(`/homes/${property.id}/link`)
     expect(body.text).not.toMatch(/\/h\/|<script>x/)
     expect((await office.get(`/homes/${property.id}/link`)).text).toContain('as staff')
+  })
+
+  test('where no mail server is set, lets whoever tries it out follow the link as the homeowner', async () => {
+    const alone = await buildTestApp({ at: due, env: { SMTP_URL: '' } })
+    await aDueHome(alone.db.pool, [due])
+    await alone.runJobs()
+    const [mail] = await mails(alone.db.pool)
+    const page = await (await alone.as.office()).get(`/outbox/${mail!.id}`)
+    const [address] = /http:\S+\/h\/[\w.-]+/.exec(page.text) ?? []
+    const opened = await fetch(address!, { redirect: 'manual' })
+    expect([opened.status, opened.headers.get('location')]).toEqual([303, expect.stringMatching(/^\/h\/home\//)])
+    await alone.close()
   })
 
   test('is closed to a crew', async () => {
