@@ -5,7 +5,7 @@ import { localDayOf } from '../src/domain/calendar/local-day.ts'
 import { setUpCompany } from '../src/features/company/change-company.ts'
 import { createCustomer } from '../src/features/customers/create-customer.ts'
 import { recordDevice } from '../src/features/devices/record-device.ts'
-import { publishPolicy } from '../src/features/policies/publish-policy.ts'
+import { publishPolicies } from '../src/features/policies/publish-policy.ts'
 import { changeOwner } from '../src/features/properties/change-owner.ts'
 import { createProperty } from '../src/features/properties/create-property.ts'
 import { addStaff } from '../src/features/staff/add-staff.ts'
@@ -30,7 +30,7 @@ export async function publishRuleSets(tx: Tx, act: Act): Promise<void> {
   const folder = join(programFolder, 'seed', 'jurisdictions')
   const read = async (name: string): Promise<unknown> => JSON.parse(await readFile(join(folder, name), 'utf8'))
   const names = (await readdir(folder)).filter(name => name.endsWith('.json')).sort()
-  for (const body of await Promise.all(names.map(read))) await publishPolicy(tx, act, body)
+  await publishPolicies(tx, act, await Promise.all(names.map(read)))
 }
 
 /** Loads the invented company with ten years of history before now, all or nothing; gives its sign-ins. */

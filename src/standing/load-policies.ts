@@ -1,5 +1,5 @@
 import type { Policies } from '../domain/policy/policies.ts'
-import { policiesFrom } from '../domain/policy/policies-from.ts'
+import { publishedPolicies } from '../domain/policy/policies-from.ts'
 import { policySchema } from '../domain/policy/policy-schema.ts'
 import { type Db, sql } from '../platform/db/client.ts'
 
@@ -20,9 +20,8 @@ export async function loadPolicies(db: Db): Promise<Policies> {
   const known = parsed.get(key)
   if (known) return known
   const rows = await db.rows<{ body: unknown }>(bodies)
-  const read = policiesFrom(rows.map(row => policySchema.parse(row.body)))
-  if (!read.ok) throw new Error(`the published rule sets contradict each other: ${JSON.stringify(read.problems)}`)
+  const policies = publishedPolicies(rows.map(row => policySchema.parse(row.body)))
   if (parsed.size >= keptSets) parsed.delete(parsed.keys().next().value!)
-  parsed.set(key, read.policies)
-  return read.policies
+  parsed.set(key, policies)
+  return policies
 }

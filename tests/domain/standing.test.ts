@@ -177,7 +177,8 @@ const usWith = (value: string, effectiveFrom: string): Policy => {
   const us = seededPolicies.find(({ code, effectiveFrom }) => code === 'US' && effectiveFrom === '2019-01-01')
   if (!us) throw new Error('no rule set')
   const levels = us.rules.levels?.map(level => ({ ...level, value }))
-  return { ...us, effectiveFrom, rules: { ...us.rules, levels } }
+  const tiers = us.rules.tiers?.map(tier => (tier.value === '4.0' ? { ...tier, value } : tier))
+  return { ...us, effectiveFrom, rules: { ...us.rules, levels, tiers } }
 }
 
 describe('rules that change', () => {

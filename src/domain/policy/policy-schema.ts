@@ -24,10 +24,17 @@ export const homeEventKinds = [
   'sale',
 ] as const
 
-const localDay = z.string().refine(isLocalDay, 'not a calendar day YYYY-MM-DD')
-const period = z.string().refine(isPeriod, 'not a period such as P2Y, P91D')
-const positiveDecimal = z.string().refine(text => (exactFrom(text)?.compare(0) ?? 0) > 0, 'not a positive decimal')
-const monthDay = z.string().refine(text => isLocalDay(`2000-${text}`), 'not a month and day MM-DD')
+/** Text that is refused with what is wrong and what to write instead. */
+const text = (fits: (text: string) => boolean, error: string, remedy: string) =>
+  z.string().refine(fits, { error, params: { remedy } })
+const localDay = text(isLocalDay, 'not a calendar day', 'Write a day that exists as YYYY-MM-DD.')
+const period = text(isPeriod, 'not a period', 'Write a number of days, weeks, months or years: P30D, P2W, P3M, P2Y.')
+const positiveDecimal = text(
+  value => (exactFrom(value)?.compare(0) ?? 0) > 0,
+  'not a positive decimal',
+  'Write a number above zero as text: "4.0".',
+)
+const monthDay = text(value => isLocalDay(`2000-${value}`), 'not a day of the year', 'Write it as MM-DD.')
 const timeOfDay = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'not a time HH:MM')
 const hours = z.number().positive().finite()
 const centimetres = z.number().positive().finite()
@@ -127,10 +134,10 @@ const testRules = {
   forbiddenRooms: rule(z.array(z.string().min(1))),
   /** Collocated pairs by their mean in pCi/L: relative percent difference that warns and that is out of control. */
   pairDifference: rule(
-    z.array(z.strictObject({ meanFrom: z.string(), warnsAtPercent: z.number(), controlAtPercent: z.number() })),
+    z.array(z.strictObject({ meanFrom: positiveDecimal, warnsAtPercent: z.number(), controlAtPercent: z.number() })),
   ),
   pairAbsoluteDifference: rule(
-    z.strictObject({ meanUnder: z.string(), atMost: z.string(), unit: z.enum(['pCi/L', 'Bq/m3']) }),
+    z.strictObject({ meanUnder: positiveDecimal, atMost: positiveDecimal, unit: z.enum(['pCi/L', 'Bq/m3']) }),
   ),
 }
 

@@ -1,45 +1,46 @@
-import type { PolicyProblem } from './parse-policy.ts'
+import { lawProblems } from './law-problems.ts'
 import type { Policies } from './policies.ts'
-import { buildingUses } from './policy-schema.ts'
-import { resolvePolicy } from './resolve-policy.ts'
-import type { ResolvedPolicy } from './resolved-policy.ts'
+import { type Contradiction, type PolicyProblem, pointerTo, versionName } from './policy-problem.ts'
+import { buildingUses, type Policy } from './policy-schema.ts'
+import { resolvePolicy, versionOn } from './resolve-policy.ts'
 
-/** Contradictions that show only once parents are folded in, for every place, use and turning day. */
+/** Contradictions that show only once parents are folded in, for every place, use, year of building and turning day. */
 export function resolvedProblems(policies: Policies): readonly PolicyProblem[] {
   const problems = new Map<string, PolicyProblem>()
-  for (const jurisdiction of policies.codeByJurisdiction.keys()) {
+  const years = [null, ...yearsNamed(policies)]
+  for (const [jurisdiction, code] of policies.codeByJurisdiction) {
     for (const buildingUse of buildingUses) {
       for (const day of policies.turningDays) {
-        const law = resolvePolicy(policies, { jurisdiction, buildingUse, yearBuilt: null }, day)
-        for (const problem of law ? lawProblems(law) : []) problems.set(`${problem.path} ${problem.reason}`, problem)
+        const version = versionOn(policies, code, day)
+        if (!version) continue
+        for (const yearBuilt of years) {
+          const law = resolvePolicy(policies, { jurisdiction, buildingUse, yearBuilt }, day)
+          for (const { rule, reason, remedy } of law ? lawProblems(law) : []) {
+            const problem = { version: versionName(version), ...placed(version, buildingUse, rule), reason, remedy }
+            problems.set(`${problem.version} ${problem.path} ${reason}`, problem)
+          }
+        }
       }
     }
   }
   return [...problems.values()]
 }
 
-function* lawProblems({ code, from, buildingUse, level, rules }: ResolvedPolicy): Generator<PolicyProblem> {
-  const at = (name: string) => `${code}@${from}/${buildingUse}/${name}`
-  const notOver = (low: number | undefined, high: number | undefined) =>
-    low === undefined || high === undefined || low <= high
-  const rounding = rules.rounding?.value
-  if (rounding && level && rounding.unit !== level.unit) {
-    yield { path: at('rounding'), reason: `rounds in ${rounding.unit}, but its level is stated in ${level.unit}` }
-  }
-  if (level && !rules.decidedBy) yield { path: at('decidedBy'), reason: 'a level, but no word on what decides' }
-  if (rules.decidedBy?.value === 'long-term' && !rules.longTermHours) {
-    yield { path: at('longTermHours'), reason: 'long-term tests decide, but their length is not stated' }
-  }
-  if (!notOver(rules.minimumHeightCm?.value, rules.maximumHeightCm?.value)) {
-    yield { path: at('minimumHeightCm'), reason: 'the lowest place is above the highest' }
-  }
-  const monitor = rules.minimumHours?.value['continuous-monitor']
-  if (!notOver(rules.usableHours?.value, monitor)) {
-    yield { path: at('usableHours'), reason: 'more usable hours than the shortest test has' }
-  }
-  for (const [method, hours] of Object.entries(rules.minimumHours?.value ?? {})) {
-    if (!notOver(hours, rules.longTermHours?.value)) {
-      yield { path: at(`minimumHours/${method}`), reason: 'the shortest test is longer than a long-term one' }
-    }
-  }
+const yearsNamed = ({ byCode }: Policies): ReadonlySet<number> =>
+  new Set(
+    [...byCode.values()]
+      .flat()
+      .flatMap(({ rules, uses }) => [rules, ...Object.values(uses)])
+      .flatMap(({ levels = [] }) => levels.flatMap(({ builtFrom, builtUntil }) => [builtFrom, builtUntil]))
+      .filter(year => year !== null),
+  )
+
+// Where the version itself says it; what comes from a parent is missing or wrong in the group that would say otherwise.
+function placed(
+  { rules, uses }: Policy,
+  use: (typeof buildingUses)[number],
+  rule: string,
+): Pick<Contradiction, 'path'> {
+  const at = uses[use] && Object.hasOwn(uses[use], rule) ? ['uses', use] : ['rules']
+  return { path: pointerTo(Object.hasOwn(rules, rule) || at.length === 2 ? [...at, rule] : at) }
 }

@@ -28,9 +28,13 @@ export const listPolicies = (db: Db, after: readonly [code: string, from: string
 const byId = sql('policy-by-id', `select ${columns} from policy p where p.id = $1`)
 export const readPolicy = (db: Db, id: string) => db.one<PublishedPolicy>(byId, [id])
 
-const bodyAt = sql('policy-body-at', 'select body from policy where code = $1 and effective_from = $2')
-export const policyBodyAt = async (db: Db, code: string, from: string): Promise<unknown> =>
-  (await db.one<{ body: unknown }>(bodyAt, [code, from]))?.body ?? null
+const bodies = sql('policy-bodies', 'select body from policy order by code, effective_from')
+export const publishedBodies = async (db: Db): Promise<readonly unknown[]> =>
+  (await db.rows<{ body: unknown }>(bodies)).map(({ body }) => body)
+
+// Two versions published at the same moment could each fit what is there and not each other; readers go on.
+const lock = sql('policy-lock', 'lock table policy in share row exclusive mode')
+export const lockPolicies = (tx: Tx) => tx.rows(lock)
 
 const insert = sql(
   'policy-insert',

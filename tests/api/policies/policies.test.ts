@@ -37,6 +37,40 @@ describe('publishing a rule set', () => {
     })
   })
 
+  it('that names a parent nobody published is refused with a remedy, and the rules in force stay readable', async () => {
+    const orphan = { ...us, code: 'US-TX', jurisdiction: 'US-TX', parent: 'USA' }
+    await expect(published(orphan)).rejects.toMatchObject({
+      status: 422,
+      errors: [{ pointer: '/parent', detail: expect.stringContaining('Publish USA first') }],
+    })
+    const app = await service.as.app()
+    const { items } = (await app.get('/v1/policies?limit=200')).body
+    expect(items.map((policy: { code: string }) => policy.code)).not.toContain('US-TX')
+  })
+
+  it('that another published one contradicts is refused, and the other is named', async () => {
+    const { levels, tiers } = us.rules
+    const strict = { ...us, code: 'US-TX', jurisdiction: 'US-TX', parent: 'US', uses: {}, rules: { tiers } }
+    await published(strict)
+    const raised = { ...us.rules, levels: levels!.map(level => ({ ...level, value: '6.0' })), tiers: [] }
+    await expect(published({ ...us, effectiveFrom: '2030-01-01', rules: raised })).rejects.toMatchObject({
+      status: 422,
+      errors: expect.arrayContaining([
+        { pointer: '', code: 'policy', detail: expect.stringContaining('US-TX@2019-01-01/rules/tiers: asks for') },
+      ]),
+    })
+  })
+
+  it('at the same moment as another of the same day leaves one of them', async () => {
+    const titles = ['One', 'Two', 'Three']
+    const done = await Promise.allSettled(
+      titles.map(title =>
+        published({ ...us, code: 'US-TX', jurisdiction: 'US-TX', parent: 'US', effectiveFrom: '2029-01-01', title }),
+      ),
+    )
+    expect(done.map(({ status }) => status).sort()).toEqual(['fulfilled', 'rejected', 'rejected'])
+  })
+
   it('from a later day ends the version before it', async () => {
     await published({ ...us, effectiveFrom: '2031-01-01' })
     const app = await service.as.app()
