@@ -30,7 +30,7 @@ export const importRoutes =
       '/imports',
       {
         ...longWork,
-        config: { ...config, upload: true },
+        config: { ...config, upload: true, refusals: [404] },
         bodyLimit: MAX_UPLOAD,
         schema: {
           operationId: 'startImport',
@@ -100,7 +100,7 @@ export const importRoutes =
     app.patch(
       '/imports/:id',
       {
-        config,
+        config: { ...config, refusals: [409] },
         schema: {
           operationId: 'tellImport',
           summary: 'Tell parts of the reading and see it anew',
@@ -149,7 +149,7 @@ export const importRoutes =
     app.post(
       '/imports/:id/undo',
       {
-        config,
+        config: { ...config, refusals: [409] },
         schema: {
           operationId: 'undoImport',
           summary: 'Take back what an import made',

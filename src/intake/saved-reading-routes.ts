@@ -1,6 +1,7 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import type { Deps } from '../platform/deps.ts'
+import { taggedByContent } from '../platform/http/etag.ts'
 import { notFound } from '../platform/http/problem.ts'
 import { act } from '../platform/http/request-facts.ts'
 import { id } from '../platform/http/scalars.ts'
@@ -25,9 +26,11 @@ export const savedReadingRoutes =
           response: { 200: savedReadingList },
         },
       },
-      async () => ({
-        items: (await listSavedReadings(db)).map(saved => ({ ...saved, reading: toldOfRecord.parse(saved.reading) })),
-      }),
+      async (request, reply) => {
+        const saved = await listSavedReadings(db)
+        const items = saved.map(one => ({ ...one, reading: toldOfRecord.parse(one.reading) }))
+        return taggedByContent(request, reply, { items })
+      },
     )
 
     app.delete(

@@ -14,7 +14,7 @@ export const changesRoutes =
     app.get(
       '/changes',
       {
-        config: { scope: 'changes:read' },
+        config: { scope: 'changes:read', untagged: true },
         schema: {
           operationId: 'listChanges',
           summary: 'What has changed since a position, oldest first',

@@ -124,7 +124,7 @@ export const customersRoutes =
     app.post(
       '/customers/:id/void',
       {
-        config: { scope: 'customers:write' },
+        config: { scope: 'customers:write', refusals: [409] },
         schema: {
           operationId: 'voidCustomer',
           summary: 'Take a customer out of use',

@@ -20,11 +20,13 @@ export async function insertFile(tx: Tx, now: number, file: StoredFile): Promise
 const pictureStatement = (column: 'photo_sha256' | 'thumbnail_sha256') =>
   sql(
     `note-${column}`,
-    `select f.bytes, f.media_type as "mediaType", f.name from note n join stored_file f on f.sha256 = n.${column}
+    `select f.bytes, f.media_type as "mediaType", encode(f.sha256, 'hex') as tag from note n join stored_file f on f.sha256 = n.${column}
       where n.id = $1 and ($2 or n.property_id in (select property_id from visible_home($3, $4, $5)))`,
   )
 const pictures = { photo: pictureStatement('photo_sha256'), thumbnail: pictureStatement('thumbnail_sha256') }
 
+export type Picture = { readonly bytes: Buffer; readonly mediaType: string; readonly tag: string }
+
 /** The picture of a note, or null when there is none for this actor to see. */
 export const readPicture = (db: Db, who: Pick<Act, 'actor' | 'now'>, noteId: string, size: keyof typeof pictures) =>
-  db.one<StoredFile>(pictures[size], [noteId, ...seen(who.actor, who.now)])
+  db.one<Picture>(pictures[size], [noteId, ...seen(who.actor, who.now)])

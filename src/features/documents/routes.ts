@@ -43,7 +43,7 @@ export const notesRoutes =
       body: newNote,
       response: { 201: noteOut },
     }
-    app.post('/notes', { ...writes, schema: write }, async (request, reply) =>
+    app.post('/notes', { config: { ...writes.config, refusals: [404] }, schema: write }, async (request, reply) =>
       creating(request, reply, async tx => {
         const note = await keepNote(tx, act(request), request.body, null)
         return { location: `/v1/notes/${note.id}`, version: versionOf(note), body: presentNote(note) }
@@ -60,7 +60,7 @@ export const notesRoutes =
       body: newPhoto,
       response: { 201: noteOut },
     }
-    const upload = { config: { ...writes.config, upload: true }, bodyLimit: photoLimit }
+    const upload = { config: { ...writes.config, upload: true, refusals: [404] }, bodyLimit: photoLimit }
     app.post('/photos', { ...upload, schema: photograph }, async (request, reply) => {
       const { photo, text = '', ...on } = request.body
       const picture = await reencodePhoto(photo.bytes)
@@ -102,7 +102,7 @@ export const notesRoutes =
       app.get(`/notes/:id/${size}`, { config, schema }, async (request, reply) => {
         const picture = await readPicture(db, act(request), request.params.id, size)
         if (!picture) throw notFound('photo')
-        return reply.type(picture.mediaType).send(picture.bytes)
+        return tagged(request, reply.type(picture.mediaType), picture.tag, picture.bytes)
       })
     }
   }

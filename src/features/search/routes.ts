@@ -12,7 +12,7 @@ export const searchRoutes =
     app.get(
       '/search',
       {
-        config: { scope: 'properties:read' },
+        config: { scope: 'properties:read', untagged: true },
         schema: {
           operationId: 'searchHomes',
           summary: 'Find homes by anything remembered of them',

@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto'
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { problem } from './problem.ts'
 
@@ -34,3 +35,7 @@ export function tagged(
   if (known && (known.trim() === '*' || tagsIn(known).includes(tag))) return reply.code(304).send()
   return reply.send(body)
 }
+
+/** The same for what has no version: the ETag is made from what it shows. */
+export const taggedByContent = (request: FastifyRequest, reply: FastifyReply, body: object): FastifyReply =>
+  tagged(request, reply, createHash('sha256').update(JSON.stringify(body)).digest('base64url').slice(0, 22), body)

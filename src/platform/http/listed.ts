@@ -1,6 +1,6 @@
-import { createHash, createHmac, timingSafeEqual } from 'node:crypto'
+import { createHmac, timingSafeEqual } from 'node:crypto'
 import type { FastifyReply, FastifyRequest } from 'fastify'
-import { tagged } from './etag.ts'
+import { taggedByContent } from './etag.ts'
 import { problem } from './problem.ts'
 
 export type CursorKey = readonly (string | number | null)[]
@@ -41,13 +41,7 @@ export function listed<Row>(
   const links = [`<${address(request, null)}>; rel="first"`]
   if (next) links.push(`<${address(request, next)}>; rel="next"`)
   reply.header('link', links.join(', '))
-  const body = { items: shown.map(page.present), next }
-  return tagged(
-    request,
-    reply,
-    createHash('sha256').update(JSON.stringify(body)).digest('base64url').slice(0, 22),
-    body,
-  )
+  return taggedByContent(request, reply, { items: shown.map(page.present), next })
 }
 
 function cursorFor(request: FastifyRequest, key: CursorKey): string {

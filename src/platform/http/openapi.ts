@@ -2,7 +2,7 @@ import swagger from '@fastify/swagger'
 import type { FastifyInstance } from 'fastify'
 import { jsonSchemaTransform, jsonSchemaTransformObject } from 'fastify-type-provider-zod'
 import type { Config } from '../config.ts'
-import { describeOperation, type Operation } from './describe-operation.ts'
+import { type Declared, describeOperation, type Operation } from './describe-operation.ts'
 import { problemComponents } from './problem-components.ts'
 
 const about = {
@@ -17,7 +17,7 @@ const about = {
 
 /** Documents every route under /v1 from the schemas that validate it. */
 export async function documentApi(app: FastifyInstance, config: Config): Promise<void> {
-  const files = new Map<string, readonly string[]>()
+  const declared = new Map<string, Declared>()
   await app.register(swagger, {
     openapi: {
       openapi: '3.1.0',
@@ -36,18 +36,18 @@ export async function documentApi(app: FastifyInstance, config: Config): Promise
     hideUntagged: false,
     transform: route => {
       const { schema, url } = jsonSchemaTransform(route)
-      const { scope, produces } = route.route.config ?? {}
-      const { operationId = '', produces: types = produces } = (schema ?? {}) as {
+      const { scope, ...config } = route.route.config ?? {}
+      const { operationId = '', produces = config.produces } = (schema ?? {}) as {
         operationId?: string
         produces?: string[]
       }
       if (!operationId) return { schema: { hide: true }, url }
-      if (types) files.set(operationId, types)
+      declared.set(operationId, { ...config, produces })
       return { schema: { ...schema, security: scope === undefined ? [] : [{ oauth: [scope] }] }, url }
     },
     transformObject: document => {
       const whole = jsonSchemaTransformObject(document)
-      finish(whole as Document, scopesOf(app), files)
+      finish(whole as Document, scopesOf(app), declared)
       return whole
     },
   })
@@ -72,14 +72,10 @@ type Document = {
 }
 
 /** Describes each operation, names the scopes, and leaves out shapes nobody points at (each comes for both ways). */
-function finish(
-  document: Document,
-  words: Record<string, string>,
-  files: ReadonlyMap<string, readonly string[]>,
-): void {
+function finish(document: Document, words: Record<string, string>, declared: ReadonlyMap<string, Declared>): void {
   for (const [path, methods] of Object.entries(document.paths ?? {}))
     for (const [method, operation] of Object.entries(methods))
-      describeOperation(operation, { path, method, produces: files.get(operation.operationId ?? '') ?? [] })
+      describeOperation(operation, { path, method, ...declared.get(operation.operationId ?? '') })
   const flow = document.components?.securitySchemes?.oauth?.flows.clientCredentials
   if (flow) flow.scopes = words
   const schemas = document.components?.schemas ?? {}

@@ -24,10 +24,16 @@ describe('behind a listed proxy with TLS', () => {
       )
   })
 
-  it('S19: the API is refused over plain http, in words and without a redirect', async () => {
-    for (const path of ['/v1/customers', '/oauth/token']) {
-      const answer = await through(path, plain, { method: path === '/oauth/token' ? 'POST' : 'GET' })
-      expect(answer.status).toBe(403)
+  it('S19: every operation of the API is refused over plain http, in words and without a redirect', async () => {
+    const paths = (t.app.swagger() as { paths: Record<string, object> }).paths
+    const operations = Object.entries(paths).flatMap(([path, methods]) =>
+      path.startsWith('/.well-known/') ? [] : Object.keys(methods).map(method => ({ path, method })),
+    )
+    expect(operations.length).toBeGreaterThan(80)
+    for (const { path, method } of operations) {
+      const filled = path.replace(/\{\w+\}/g, '0190f2a4-7c1e-7000-8000-000000000000')
+      const answer = await through(filled, plain, { method: method.toUpperCase() })
+      expect(answer.status, `${method} ${path}`).toBe(403)
       expect(((await answer.json()) as { type: string }).type).toBe(
         'https://radon.example.net/problems/insecure-transport',
       )
