@@ -1,5 +1,5 @@
 import pg from 'pg'
-import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest'
 import { manyHomes } from '../../bench/rig/many-homes.ts'
 import { restand } from '../../src/standing/restand.ts'
 import type { Person, Program } from '../support/actors.ts'
@@ -25,6 +25,8 @@ async function statementsOf(work: () => Promise<{ status: number }>): Promise<st
 }
 
 beforeAll(async () => {
+  // What is believed for two seconds stays believed, however slow the machine.
+  vi.useFakeTimers({ toFake: ['performance'] })
   // Counts at the driver, where nothing can go past.
   pg.Client.prototype.query = function counted(this: pg.Client, ...args: unknown[]) {
     const asked = args[0] as string | { name?: string; text?: string }
@@ -45,6 +47,7 @@ beforeAll(async () => {
 })
 afterAll(async () => {
   pg.Client.prototype.query = query as never
+  vi.useRealTimers()
   await app.close()
 })
 
