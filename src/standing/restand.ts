@@ -6,7 +6,6 @@ import { diffStanding } from '../domain/standing/diff-standing.ts'
 import { engineVersion, standingOf } from '../domain/standing/standing-of.ts'
 import { sql, type Tx } from '../platform/db/client.ts'
 import type { Act } from '../platform/db/record-write.ts'
-import { feedStandings } from './changes.ts'
 import { evaluateHome, seriesNeeded } from './evaluate-home.ts'
 import { type LoadedHome, loadHomes, loadSeries } from './load-facts.ts'
 import { loadPolicies } from './load-policies.ts'
@@ -50,7 +49,6 @@ export async function restandHomes(
   if (changed.length < stood.length) await confirmStandings(tx, propertyIds)
   const ids = changed.map(home => home.standing.propertyId)
   if (ids.length) await saveObligations(tx, act.now, ids, changed.flatMap(obligationRows))
-  if (ids.length) await feedStandings(tx, act.now, versions)
   return new Map(
     stood.map(home => [
       home.standing.propertyId,

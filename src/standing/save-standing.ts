@@ -2,6 +2,7 @@ import type { Obligation } from '../domain/answers.ts'
 import type { Instant } from '../domain/facts.ts'
 import { at, sql, type Tx } from '../platform/db/client.ts'
 import { newId } from '../platform/ids.ts'
+import { feedOf } from './changes.ts'
 
 export type StandingRow = {
   readonly propertyId: string
@@ -18,17 +19,20 @@ const iso = (instant: Instant | null) => (instant === null ? null : at(instant).
 
 const upsertStandings = sql(
   'standing-upsert',
-  `insert into standing (property_id, body, outcome, next_change_at, next_due_on, engine_version, version, computed_at)
-   select i.property_id, i.body, i.outcome, i.next_change_at, i.next_due_on, i.engine_version, 1, $2
-     from jsonb_to_recordset($1::jsonb) as i(property_id uuid, body text, outcome text, next_change_at timestamptz,
-       next_due_on date, engine_version int)
-   on conflict (property_id) do update set body = excluded.body, outcome = excluded.outcome,
-     next_change_at = excluded.next_change_at, next_due_on = excluded.next_due_on, stale_since = null,
-     engine_version = excluded.engine_version, version = standing.version + 1, computed_at = excluded.computed_at
-   returning property_id as "propertyId", version`,
+  `with saved as (
+     insert into standing (property_id, body, outcome, next_change_at, next_due_on, engine_version, version, computed_at)
+     select i.property_id, i.body, i.outcome, i.next_change_at, i.next_due_on, i.engine_version, 1, $2
+       from jsonb_to_recordset($1::jsonb) as i(property_id uuid, body text, outcome text, next_change_at timestamptz,
+         next_due_on date, engine_version int)
+     on conflict (property_id) do update set body = excluded.body, outcome = excluded.outcome,
+       next_change_at = excluded.next_change_at, next_due_on = excluded.next_due_on, stale_since = null,
+       engine_version = excluded.engine_version, version = standing.version + 1, computed_at = excluded.computed_at
+     returning property_id, version),
+   fed as (${feedOf('select property_id, version from saved', '$2')})
+   select property_id as "propertyId", version from saved`,
 )
 
-/** Writes changed standings and gives each one's new version. */
+/** Writes changed standings, tells the change feed of each, and gives each one's new version. */
 export async function saveStandings(tx: Tx, now: Instant, rows: readonly StandingRow[]): Promise<Map<string, number>> {
   if (rows.length === 0) return new Map()
   const input = rows.map(row => ({
@@ -63,34 +67,29 @@ export async function saveEvaluations(tx: Tx, rows: readonly EvaluationRow[]): P
   if (rows.length > 0) await tx.rows(upsertEvaluations, [JSON.stringify(rows)])
 }
 
-const upsertObligations = sql(
-  'standing-upsert-obligations',
-  `insert into obligation (id, property_id, kind, cause_id, earliest_on, due_on, due_at, remind_at, round, because, owed_by, recommended, created_at, updated_at)
-   select i.id, i.property_id, i.kind, i.cause_id, i.earliest_on, i.due_on, i.due_at, i.remind_at, i.round, i.because, i.owed_by, i.recommended, $2, $2
-     from jsonb_to_recordset($1::jsonb) as i(id uuid, property_id uuid, kind text, cause_id uuid, earliest_on date,
-       due_on date, due_at timestamptz, remind_at timestamptz[], round int, because jsonb, owed_by text, recommended boolean)
+// The sweep looks at `next_remind_at` alone: the first rung of this round that no notice stands for. An obligation that
+// is no longer answered by the standing has been met, or its cause is gone. One statement does both, because the lock
+// on the home keeps the sweep from writing a notice meanwhile.
+const bringObligations = sql(
+  'standing-bring-obligations',
+  `with owed as (
+     select * from jsonb_to_recordset($2::jsonb) as i(id uuid, property_id uuid, kind text, cause_id uuid,
+       earliest_on date, due_on date, due_at timestamptz, remind_at timestamptz[], round int, because jsonb,
+       owed_by text, recommended boolean)),
+   ended as (
+     update obligation o set fulfilled_at = $3, updated_at = $3, next_remind_at = null
+      where o.property_id = any($1::uuid[]) and o.fulfilled_at is null
+        and not exists (select 1 from owed i where i.property_id = o.property_id and i.kind = o.kind and i.cause_id = o.cause_id))
+   insert into obligation (id, property_id, kind, cause_id, earliest_on, due_on, due_at, remind_at, next_remind_at, round,
+     because, owed_by, recommended, created_at, updated_at)
+   select i.id, i.property_id, i.kind, i.cause_id, i.earliest_on, i.due_on, i.due_at, i.remind_at,
+     (select min(at) from unnest(i.remind_at) at), i.round, i.because, i.owed_by, i.recommended, $3, $3 from owed i
    on conflict (property_id, kind, cause_id) do update set earliest_on = excluded.earliest_on, due_on = excluded.due_on,
      due_at = excluded.due_at, remind_at = excluded.remind_at, round = excluded.round, because = excluded.because,
-     owed_by = excluded.owed_by, recommended = excluded.recommended, fulfilled_at = null, updated_at = excluded.updated_at`,
-)
-
-// An obligation that is no longer answered by the standing has been met, or its cause is gone.
-const endObligations = sql(
-  'standing-end-obligations',
-  `update obligation o set fulfilled_at = $3, updated_at = $3, next_remind_at = null
-    where o.property_id = any($1::uuid[]) and o.fulfilled_at is null
-      and not exists (select 1 from jsonb_to_recordset($2::jsonb) as i(property_id uuid, kind text, cause_id uuid)
-        where i.property_id = o.property_id and i.kind = o.kind and i.cause_id = o.cause_id)`,
-)
-
-// The next rung is the first of this round that no notice stands for: the sweep looks at this column alone.
-const pointAtNextRung = sql(
-  'standing-next-rung',
-  `update obligation o set next_remind_at = r.next
-     from (select o.id, (select min(g.at) from unnest(o.remind_at) with ordinality g(at, rung)
-              where not exists (select 1 from notice n where n.obligation_id = o.id and n.round = o.round and n.rung = g.rung)) as next
-             from obligation o where o.property_id = any($1::uuid[]) and o.fulfilled_at is null) r
-    where o.id = r.id and o.next_remind_at is distinct from r.next`,
+     owed_by = excluded.owed_by, recommended = excluded.recommended, fulfilled_at = null, updated_at = excluded.updated_at,
+     next_remind_at = (select min(g.at) from unnest(excluded.remind_at) with ordinality g(at, rung)
+       where not exists (select 1 from notice n
+         where n.obligation_id = obligation.id and n.round = excluded.round and n.rung = g.rung))`,
 )
 
 /** Brings the obligations of these homes to what their standings say: added, moved, ended. */
@@ -116,7 +115,5 @@ export async function saveObligations(
       recommended: row.recommended,
     })),
   )
-  await tx.rows(upsertObligations, [input, at(now)])
-  await tx.rows(endObligations, [propertyIds, input, at(now)])
-  await tx.rows(pointAtNextRung, [propertyIds])
+  await tx.rows(bringObligations, [propertyIds, input, at(now)])
 }
