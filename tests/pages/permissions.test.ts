@@ -3,6 +3,7 @@ import { afterAll, beforeAll, expect, it } from 'vitest'
 import type { Role } from '../../src/platform/auth/actor.ts'
 import { routeTable } from '../../src/platform/http/server.ts'
 import type { Person } from '../support/actors.ts'
+import { aMailedHome } from '../support/mailed-home.ts'
 import { isPage, type Place, pageRows } from '../support/page-rows.ts'
 import { changedTables, databaseDigest } from '../support/reconcile.ts'
 import { anAssignment } from '../support/rows.ts'
@@ -26,7 +27,8 @@ beforeAll(async () => {
     unassigned: await t.as.crew(),
   }
   await anAssignment(t.db.pool, { id: home.visit }, { id: people.assigned.id })
-  place = { home, staff: people.office.id, app: program.id }
+  const mailed = await aMailedHome(t, program, people.office, home, 'Alder')
+  place = { home, mailed, staff: people.office.id, app: program.id }
 })
 afterAll(() => t.close())
 
@@ -47,6 +49,8 @@ function addressOfForm(url: string): string {
     visits: home.visit,
     imports: home.import,
     people: home.customer,
+    outbox: place.mailed.mail,
+    reports: place.mailed.report,
     staff,
     apps: app,
   }

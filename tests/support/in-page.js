@@ -17,7 +17,7 @@ globalThis.pageChecks = {
     const faults = []
     const count = selector => document.querySelectorAll(selector).length
     if (count('h1') !== 1) faults.push(`${count('h1')} h1`)
-    if (count('main') !== 1) faults.push(`${count('main')} main`)
+    if (count('main, [role=main]') !== 1) faults.push(`${count('main, [role=main]')} main`)
     if (!document.documentElement.lang) faults.push('no lang')
     if (document.title.trim() === '') faults.push('no title')
     let level = 0
@@ -36,7 +36,7 @@ globalThis.pageChecks = {
     return [...targets].flatMap(element => {
       const box = element.getBoundingClientRect()
       if (box.width === 0 || box.height === 0) return []
-      const inText = element.tagName === 'A' && element.closest('p, li, dd, td, th, label, caption, figcaption')
+      const inText = element.tagName === 'A' && element.closest('p, li, dt, dd, td, th, label, caption, figcaption')
       const label = element.closest('label')?.getBoundingClientRect()
       const height = Math.max(box.height, label?.height ?? 0)
       const width = Math.max(box.width, label?.width ?? 0)

@@ -54,7 +54,7 @@ export const LetterDocument = (
         <title safe>{props.title}</title>
       </head>
       <body style={`margin:0;padding:24px 16px;background:#fcfaf5;${ink};${face}`}>
-        <div style="max-width:34em;margin:0 auto">
+        <div role="main" style="max-width:34em;margin:0 auto">
           <p style="margin:0 0 24px;padding:0 0 12px;border-bottom:2px solid #854706;font-weight:600" safe>
             {props.company.name}
           </p>
