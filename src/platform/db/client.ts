@@ -3,6 +3,7 @@ import pg from 'pg'
 import type { Logger } from 'pino'
 import { PrismaClient } from './generated/client.ts'
 import { typeParsers } from './type-parsers.ts'
+import { CommitUnanswered, isUnavailable, wentSilent } from './unavailable.ts'
 
 /** One SQL text under a name: prepared once a connection, executed by name from then on. */
 export type Statement = { readonly name: string; readonly text: string }
@@ -41,12 +42,14 @@ export function openDatabase(options: { url: string; log: Logger; poolSize?: num
     query_timeout: 12_000,
     idle_in_transaction_session_timeout: 15_000,
     keepAlive: true,
+    keepAliveInitialDelayMillis: 10_000,
     types: typeParsers,
     application_name: 'underslab',
   })
   pool.on('error', error => options.log.warn({ err: error }, 'a database connection was lost while idle'))
   // A connection that breaks while it is checked out emits too; the query that was running reports it.
   pool.on('connect', client => client.on('error', () => {}))
+  pool.on('release', error => wentSilent(error) && dropIdle(pool))
   const prisma = new PrismaClient({ adapter: new PrismaPg({ connectionString: options.url, max: 2 }) })
   return {
     ...handleOn(pool),
@@ -71,19 +74,33 @@ function handleOn(client: pg.Pool | pg.PoolClient): Db {
   }
 }
 
+/** Where one connection fell silent, those that idle beside it are dead too: the next request shall not find out. */
+function dropIdle(pool: pg.Pool): void {
+  for (let n = pool.idleCount; n > 0; n--)
+    pool.connect().then(
+      client => client.release(true),
+      () => {},
+    )
+}
+
 async function inTransaction<T>(pool: pg.Pool, work: (tx: Tx) => Promise<T>): Promise<T> {
   const client = await pool.connect()
   let broken: Error | undefined
+  let committing = false
   try {
     await client.query('begin')
     const result = await work({ ...handleOn(client), tx: true, raw: client })
+    committing = true
     await client.query('commit')
     return result
   } catch (error) {
-    await client.query('rollback').catch((failure: Error) => {
-      broken = failure
-    })
-    throw error
+    // A connection that does not answer would not answer a rollback either; closing it is one.
+    if (isUnavailable(error)) broken = error
+    else
+      await client.query('rollback').catch((failure: Error) => {
+        broken = failure
+      })
+    throw committing && broken ? new CommitUnanswered(broken) : error
   } finally {
     client.release(broken)
   }

@@ -1,5 +1,5 @@
-import { setTimeout as pause } from 'node:timers/promises'
 import type { FastifyInstance } from 'fastify'
+import { answeredWithin } from '../db/answered-within.ts'
 import { at, sql } from '../db/client.ts'
 import type { Deps } from '../deps.ts'
 
@@ -30,10 +30,7 @@ export function healthRoutes(app: FastifyInstance, deps: Deps, migrationLevel: s
 
 async function checksOf({ db, clock }: Deps, wanted: string | null): Promise<Record<string, Check>> {
   const now = clock.now()
-  const found = await Promise.race([
-    db.one<Health>(health, [at(now)]).catch(() => null),
-    pause(1000, null, { ref: false }),
-  ])
+  const found = await answeredWithin(1000, db.one<Health>(health, [at(now)]))
   if (!found) return { database: fail('did not answer within 1 s') }
   const { level, beat } = found
   return {

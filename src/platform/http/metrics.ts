@@ -1,5 +1,6 @@
 import type { FastifyInstance } from 'fastify'
 import { Counter, collectDefaultMetrics, Gauge, Histogram, Registry } from 'prom-client'
+import { answeredWithin } from '../db/answered-within.ts'
 import { at, sql } from '../db/client.ts'
 import type { Deps } from '../deps.ts'
 import { notFound } from './problem.ts'
@@ -73,10 +74,10 @@ function gauges(register: Registry, { db, clock }: Deps): void {
   })
   new Gauge({
     name: 'database_up',
-    help: 'Whether the database answers',
+    help: 'Whether the database answers within a second',
     registers,
     async collect() {
-      const read = await db.one<Backlog>(backlog, [at(clock.now())]).catch(() => null)
+      const read = await answeredWithin(1000, db.one<Backlog>(backlog, [at(clock.now())]))
       this.set(read ? 1 : 0)
       if (!read) return
       oldest.set(read.jobAge)

@@ -1,4 +1,4 @@
-import { isUnavailable } from '../db/unavailable.ts'
+import { CommitUnanswered, isUnavailable } from '../db/unavailable.ts'
 import { Problem } from './problem.ts'
 
 type Known = { readonly code?: string; readonly statusCode?: number; readonly message?: string }
@@ -7,7 +7,7 @@ type Known = { readonly code?: string; readonly statusCode?: number; readonly me
 export function problemOf(error: unknown): Problem | null {
   if (error instanceof Problem) return error
   if (isUnavailable(error))
-    return new Problem(503, 'unavailable', 'The database can not be reached just now; nothing was saved.', {
+    return new Problem(503, 'unavailable', error instanceof CommitUnanswered ? unknownIfSaved : nothingSaved, {
       headers: { 'retry-after': '2' },
     })
   const { code = '', statusCode } = error as Known
@@ -18,6 +18,10 @@ export function problemOf(error: unknown): Problem | null {
     ? new Problem(statusCode, 'malformed-request', 'The request can not be read.')
     : null
 }
+
+const nothingSaved = 'The database can not be reached just now; nothing was saved.'
+const unknownIfSaved =
+  'The database was lost at the last moment: what you sent may be saved or not. Sent again from the same form or with the same Idempotency-Key, it is saved once.'
 
 type Said = [status: number, code: string, detail: string]
 const badJson: Said = [400, 'malformed-body', 'The body is no well-formed JSON.']

@@ -3,6 +3,7 @@ import type { z } from 'zod'
 import { at, type Database, sql, type Tx } from '../db/client.ts'
 import { newId } from '../ids.ts'
 import type { Logger as Log } from '../log.ts'
+import { patientPool } from './patient-pool.ts'
 
 /** Names of jobs and the shape of what each is told; see src/jobs.ts. */
 export type JobSchemas = Readonly<Record<string, z.ZodType>>
@@ -65,7 +66,7 @@ export async function startWorker(options: {
 }): Promise<Worker> {
   const { db, jobs, log, clock } = options
   const runner = await run({
-    pgPool: db.pool,
+    pgPool: patientPool(db.pool),
     taskList: taskList(options.handlers),
     concurrency: 2,
     noHandleSignals: true,
@@ -97,4 +98,9 @@ export async function startWorker(options: {
 
 /** Works what waits and returns: for tests and the operator's command. */
 export const workOnce = (db: Database, handlers: Handlers, log: Log): Promise<void> =>
-  runOnce({ pgPool: db.pool, taskList: taskList(handlers), noHandleSignals: true, logger: queueLogger(log) })
+  runOnce({
+    pgPool: patientPool(db.pool),
+    taskList: taskList(handlers),
+    noHandleSignals: true,
+    logger: queueLogger(log),
+  })
