@@ -103,6 +103,11 @@ function Acts({ home, mayChange }: { home: Property; mayChange: boolean }): JSX.
             Callback
           </a>
         </li>
+        <li>
+          <a class="button" href={paths.newVisit(home.id)}>
+            Visit
+          </a>
+        </li>
         {mayChange ? <OfficeActs home={home} /> : ''}
       </ul>
     </nav>
@@ -111,11 +116,6 @@ function Acts({ home, mayChange }: { home: Property; mayChange: boolean }): JSX.
 
 const OfficeActs = ({ home }: { home: Property }): JSX.Element => (
   <>
-    <li>
-      <a class="button" href={paths.newVisit(home.id)}>
-        Visit
-      </a>
-    </li>
     <li>
       <a class="button" href={paths.homeEvents(home.id)}>
         Change to the home

@@ -4,7 +4,7 @@ import type { Instant } from '../../domain/facts.ts'
 import { List } from '../../web/list.tsx'
 import { paths } from '../../web/paths.ts'
 import { DueDay, InstantText } from '../../web/when-text.tsx'
-import type { CallbackLine, FailedMailLine, OwedLine, ReportLine, ReviewLine } from './queries.ts'
+import type { CallbackLine, FailedMailLine, OwedLine, ReportLine, ReviewLine, UnassignedLine } from './queries.ts'
 import { complaintWords, dutyOf, remindedWords, reportWords } from './words.ts'
 
 export type Ledger = {
@@ -12,6 +12,7 @@ export type Ledger = {
   readonly toReview: readonly ReviewLine[]
   readonly callbacks: readonly CallbackLine[]
   readonly reports: readonly ReportLine[]
+  readonly unassigned: readonly UnassignedLine[]
   readonly failedMails: readonly FailedMailLine[]
   readonly recomputing: boolean
 }
@@ -20,7 +21,7 @@ type Said = { readonly ledger: Ledger; readonly now: Instant; readonly zone: str
 
 /** Everything that is owed, each line a sentence: where, whose, what, why, until when, and the one thing to do. */
 export function LedgerView({ ledger, now, zone }: Said): JSX.Element {
-  const { owed, toReview, callbacks, reports, failedMails } = ledger
+  const { owed, toReview, callbacks, reports, unassigned, failedMails } = ledger
   return (
     <>
       <h1>Ledger</h1>
@@ -31,6 +32,7 @@ export function LedgerView({ ledger, now, zone }: Said): JSX.Element {
       )}
       {reports.length > 0 ? <Reports lines={reports} now={now} /> : ''}
       {callbacks.length > 0 ? <Callbacks lines={callbacks} now={now} /> : ''}
+      {unassigned.length > 0 ? <Unassigned lines={unassigned} now={now} /> : ''}
       {toReview.length > 0 ? <Reviews lines={toReview} now={now} /> : ''}
       <List
         id="owed"
@@ -184,6 +186,26 @@ const Reports = ({ lines, now }: { lines: readonly ReportLine[]; now: Instant })
       />
     ))}
     empty={{ text: 'Nothing new from homeowners.' }}
+  />
+)
+
+const Unassigned = ({ lines, now }: { lines: readonly UnassignedLine[]; now: Instant }): JSX.Element => (
+  <List
+    id="unassigned"
+    title="Visits nobody goes to yet"
+    order="soonest first"
+    noun={['visit', 'visits']}
+    count={lines.length}
+    items={lines.map(line => (
+      <Line
+        due={<InstantText at={line.startsAt} zone={line.zone} today={localDayOf(now, line.zone)} />}
+        home={line}
+        what={<strong safe>{line.purpose.replaceAll('-', ' ')}</strong>}
+        act="Say who goes"
+        href={paths.visitStep(line.visitId, 'change')}
+      />
+    ))}
+    empty={{ text: 'Somebody goes to every visit.' }}
   />
 )
 

@@ -16,6 +16,7 @@ import {
   reportsToTakeUp,
   resultsToReview,
   someBeingRecomputed,
+  visitsUnassigned,
 } from './queries.ts'
 
 const horizon = 60 * 86_400_000
@@ -39,13 +40,14 @@ export const todayPages =
 
 async function ledgerOf(db: Database, who: Act): Promise<Ledger> {
   const office = hasRole(who.actor, 'owner', 'office')
-  const [owed, callbacks, toReview, reports, failedMails, recomputing] = await Promise.all([
+  const [owed, callbacks, toReview, reports, unassigned, failedMails, recomputing] = await Promise.all([
     owedUntil(db, who, who.now + horizon, perSection),
     callbacksOpen(db, who, perSection),
     office ? resultsToReview(db, who, perSection) : [],
     office ? reportsToTakeUp(db, who, perSection) : [],
+    office ? visitsUnassigned(db, who, perSection) : [],
     office ? mailsRefused(db, perSection) : [],
     someBeingRecomputed(db),
   ])
-  return { owed, callbacks, toReview, reports, failedMails, recomputing }
+  return { owed, callbacks, toReview, reports, unassigned, failedMails, recomputing }
 }

@@ -36,6 +36,7 @@ export type CallbackLine = OfHome & {
   plannedVisitAt: Instant | null
 }
 export type ReportLine = OfHome & { reportId: string; kind: string; receivedAt: Instant }
+export type UnassignedLine = OfHome & { visitId: string; purpose: string; startsAt: Instant }
 export type FailedMailLine = {
   mailId: string
   kind: string
@@ -105,6 +106,18 @@ const newReports = sql(
 /** What homeowners sent and nobody has taken up yet, oldest first. */
 export const reportsToTakeUp = (db: Db, who: Who, limit: number) =>
   db.rows<ReportLine>(newReports, [limit, ...seen(who.actor, who.now)])
+
+const unassigned = sql(
+  'today-unassigned',
+  `select ${ofHome}, v.id as "visitId", v.purpose, v.starts_at as "startsAt"
+   from visit v join property p on p.id = v.property_id
+   where v.voided_at is null and v.outcome = '' and p.voided_at is null
+     and not exists (select 1 from visit_crew w where w.visit_id = v.id) and ${seenSql('v.property_id', 2)}
+   order by v.starts_at, v.id limit $1`,
+)
+/** Visits that were asked for or planned and that nobody goes to yet, soonest first. */
+export const visitsUnassigned = (db: Db, who: Who, limit: number) =>
+  db.rows<UnassignedLine>(unassigned, [limit, ...seen(who.actor, who.now)])
 
 const failedMails = sql(
   'today-failed-mails',

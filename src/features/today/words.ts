@@ -55,10 +55,9 @@ export const complaintWords: Readonly<Record<string, string>> = {
 }
 
 export const reportWords: Readonly<Record<string, string>> = {
-  'visit-wish': 'asks for a visit',
+  'visit-request': 'asks for a visit',
   'own-result': 'reports a result of their own',
-  gauge: 'sent a gauge reading',
-  alarm: 'reports an alarm',
+  'gauge-reading': 'reports what the gauge shows',
+  alarm: 'reports an alarm or something wrong',
   moved: 'says that they moved',
-  stop: 'wants no more mails',
 }

@@ -4,6 +4,7 @@ import { z } from 'zod'
 import { addDays } from '../../domain/calendar/day-sums.ts'
 import { endOfDay, localDayOf, startOfDay } from '../../domain/calendar/local-day.ts'
 import { hasRole } from '../../platform/auth/actor.ts'
+import type { Act } from '../../platform/db/record-write.ts'
 import type { Deps } from '../../platform/deps.ts'
 import { formKey, page, withFieldProblems } from '../../platform/http/forms.ts'
 import { submitting } from '../../platform/http/idempotency.ts'
@@ -13,17 +14,22 @@ import { pageFacts } from '../../standing/page-facts.ts'
 import { type FieldFault, faultsFrom } from '../../web/error-summary.tsx'
 import { Frame } from '../../web/frame.tsx'
 import { paths } from '../../web/paths.ts'
-import { dateReadingFor, momentIn, needed, type TypedFields, textIn, textsIn } from '../../web/typed-fields.ts'
+import { dateReadingFor, needed, type TypedFields, textIn } from '../../web/typed-fields.ts'
+import { DayView } from './day-view.tsx'
 import { visitHome } from './page-queries.ts'
-import { planVisit, reportVisit } from './plan-visit.ts'
-import { readVisit, visitsBetween } from './queries.ts'
-import { visitOutcome, visitPurpose } from './schemas.ts'
-import { DayView, VisitForm, VisitView } from './visit-views.tsx'
+import { visitPlace } from './place-queries.ts'
+import { correctVisit, planVisit, reportVisit } from './plan-visit.ts'
+import { readVisit, type VisitRow, visitsBetween } from './queries.ts'
+import { readVisitForm, typedVisit } from './read-visit-form.ts'
+import { visitOutcome } from './schemas.ts'
+import { VisitForm } from './visit-form.tsx'
+import { VisitView } from './visit-view.tsx'
 
 const config = { page: ['owner', 'office', 'crew'] as const }
 const office = { page: ['owner', 'office'] as const }
 const params = z.strictObject({ id: z.uuid() })
 const dayQuery = z.strictObject({ on: localDay.optional(), who: z.enum(['me', 'all']).optional() })
+const mayAssign = (who: Act) => hasRole(who.actor, 'owner', 'office')
 const newQuery = z.strictObject({ callback: z.uuid().optional() })
 
 export const visitsPages =
@@ -49,37 +55,47 @@ export const visitsPages =
       )
     })
 
-    app.get(
-      paths.newVisit(':id'),
-      { config: office, schema: { params, querystring: newQuery } },
-      async (request, reply) =>
-        newVisitPage(
-          request,
-          reply,
-          request.params.id,
-          request.query.callback ? { callback: request.query.callback, purpose: 'callback' } : {},
-        ),
+    app.get(paths.newVisit(':id'), { config, schema: { params, querystring: newQuery } }, async (request, reply) =>
+      newVisitPage(
+        request,
+        reply,
+        request.params.id,
+        request.query.callback ? { callback: request.query.callback, purpose: 'callback' } : {},
+      ),
     )
 
-    app.post(paths.newVisit(':id'), { config: office, schema: { params } }, async (request, reply) => {
+    app.post(paths.newVisit(':id'), { config, schema: { params } }, async (request, reply) => {
       const typed = request.body as TypedFields
-      const home = await visitHome(db, act(request), request.params.id)
+      const who = act(request)
+      const home = await visitHome(db, who, request.params.id)
       const faults: FieldFault[] = []
-      const purpose = visitPurpose.safeParse(textIn(typed, 'purpose')).data ?? needed(faults, 'purpose', 'Choose why')
-      const startsAt =
-        momentIn(typed, 'starts', dateReadingFor(home, request.now), faults) ?? needed(faults, 'starts', 'Say when')
-      if (!purpose || startsAt === null) return newVisitPage(request, reply, home.id, typed, faults)
-      const input = {
-        purpose,
-        startsAt,
-        callbackId: textIn(typed, 'callback') || null,
-        crew: textsIn(typed, 'crew'),
-        instructions: textIn(typed, 'instructions'),
-      }
+      const said = readVisitForm(typed, dateReadingFor(home, request.now), faults)
+      if (!said || faults.length > 0) return newVisitPage(request, reply, home.id, typed, faults)
+      // Who is assigned sees the home for longer: a crew cannot give itself that.
+      const input = mayAssign(who) ? said : { ...said, crew: [] }
       const made = await withFieldProblems(() =>
-        submitting(request, reply, async tx => paths.visit(await planVisit(tx, act(request), home.id, input))),
+        submitting(request, reply, async tx => paths.visit(await planVisit(tx, who, home.id, input))),
       )
       return made.ok ? reply : newVisitPage(request, reply, home.id, typed, faultsFrom(made.problems))
+    })
+
+    app.get(paths.visitStep(':id', 'change'), { config: office, schema: { params } }, async (request, reply) => {
+      const visit = await readVisit(db, act(request), request.params.id)
+      return changePage(request, reply, visit, typedVisit(visit))
+    })
+
+    app.post(paths.visitStep(':id', 'change'), { config: office, schema: { params } }, async (request, reply) => {
+      const typed = request.body as TypedFields
+      const visit = await readVisit(db, act(request), request.params.id)
+      const faults: FieldFault[] = []
+      const said = readVisitForm(typed, dateReadingFor(visit, request.now), faults)
+      if (!said || faults.length > 0) return changePage(request, reply, visit, typed, faults)
+      const version = Number(textIn(typed, 'version'))
+      const made = await withFieldProblems(() =>
+        db.transaction(tx => correctVisit(tx, act(request), visit.id, version, said)),
+      )
+      if (!made.ok) return changePage(request, reply, visit, typed, faultsFrom(made.problems))
+      return reply.redirect(paths.visit(visit.id), 303)
     })
 
     app.get(paths.visit(':id'), { config, schema: { params } }, async (request, reply) =>
@@ -107,13 +123,44 @@ export const visitsPages =
       typed: TypedFields,
       faults: readonly FieldFault[] = [],
     ) {
-      const [{ frame }, home] = await Promise.all([pageFacts(request), visitHome(db, act(request), homeId)])
+      const who = act(request)
+      const [{ frame }, home] = await Promise.all([pageFacts(request), visitHome(db, who, homeId)])
+      const title = mayAssign(who) ? 'Plan a visit' : 'Ask for a visit'
       if (faults.length) reply.code(422)
       return page(
         reply,
-        <Frame {...frame} title="Plan a visit" home={home.address} place="homes" faulty={faults.length > 0}>
-          <h1>Plan a visit</h1>
-          <VisitForm {...{ home, typed, faults, csrf: frame.csrf }} formKey={textIn(typed, '_key') || formKey()} />
+        <Frame {...frame} title={title} home={home.address} place="homes" faulty={faults.length > 0}>
+          <h1 safe>{title}</h1>
+          <VisitForm
+            {...{ home, typed, faults, csrf: frame.csrf, mayAssign: mayAssign(who) }}
+            action={paths.newVisit(home.id)}
+            submit={mayAssign(who) ? 'Plan the visit' : 'Ask for it'}
+            cancel={paths.home(home.id)}
+            formKey={textIn(typed, '_key') || formKey()}
+          />
+        </Frame>,
+      )
+    }
+
+    async function changePage(
+      request: FastifyRequest,
+      reply: FastifyReply,
+      visit: VisitRow,
+      typed: TypedFields,
+      faults: readonly FieldFault[] = [],
+    ) {
+      const [{ frame }, home] = await Promise.all([pageFacts(request), visitHome(db, act(request), visit.propertyId)])
+      if (faults.length) reply.code(422)
+      return page(
+        reply,
+        <Frame {...frame} title="Change a visit" home={home.address} place="day" faulty={faults.length > 0}>
+          <h1>Change a visit</h1>
+          <VisitForm
+            {...{ home, typed, faults, csrf: frame.csrf, mayAssign: true, version: visit.version }}
+            action={paths.visitStep(visit.id, 'change')}
+            submit="Save the visit"
+            cancel={paths.visit(visit.id)}
+          />
         </Frame>,
       )
     }
@@ -125,12 +172,17 @@ export const visitsPages =
       typed: TypedFields,
       faults: readonly FieldFault[] = [],
     ) {
-      const [{ frame }, visit] = await Promise.all([pageFacts(request), readVisit(db, act(request), id)])
+      const who = act(request)
+      const [{ frame, contacts }, visit] = await Promise.all([pageFacts(request), readVisit(db, who, id)])
+      const place = await visitPlace(db, visit.propertyId, contacts)
       if (faults.length) reply.code(422)
       return page(
         reply,
         <Frame {...frame} title="Visit" home={visit.address} place="day" faulty={faults.length > 0}>
-          <VisitView {...{ visit, typed, faults, csrf: frame.csrf, now: request.now }} />
+          <VisitView
+            {...{ visit, place, typed, faults, csrf: frame.csrf, now: request.now }}
+            mayAssign={mayAssign(who)}
+          />
         </Frame>,
       )
     }

@@ -25,6 +25,7 @@ export type VisitRow = VisitColumns & {
   id: string
   propertyId: string
   zone: string
+  country: string
   address: string
   accessNote: string
   gateCode: string
@@ -42,7 +43,7 @@ const visible = (n: number) => seenSql('v.property_id', n)
 const columns = `v.id, v.property_id as "propertyId", v.purpose, v.starts_at as "startsAt", v.ends_at as "endsAt",
   v.callback_id as "callbackId", v.test_id as "testId", v.instructions, v.outcome, v.outcome_note as "outcomeNote",
   v.arrived_at as "arrivedAt", v.done_at as "doneAt", v.version, v.created_at as "createdAt", v.updated_at as "updatedAt",
-  v.voided_at as "voidedAt", v.void_reason as "voidReason", p.zone,
+  v.voided_at as "voidedAt", v.void_reason as "voidReason", p.zone, p.country,
   p.street || case when p.unit = '' then '' else ', ' || p.unit end || ', ' || p.city as address,
   p.access_note as "accessNote", p.gate_code as "gateCode", p.dog_note as "dogNote",
   (select coalesce(json_agg(json_build_object('id', s.id, 'name', s.name) order by s.name), '[]')
