@@ -1,7 +1,8 @@
+import type { Mailed } from './mailed-home.ts'
 import type { Home } from './world.ts'
 
 /** What the parameters of pages are filled with beside a home's records. */
-export type Place = { readonly home: Home; readonly staff: string; readonly app: string }
+export type Place = { readonly home: Home; readonly mailed: Mailed; readonly staff: string; readonly app: string }
 
 /** The addresses of each page that people look at, by its template. A page without a row fails the matrix. */
 export const pageRows: Readonly<Record<string, (place: Place) => readonly string[]>> = {
@@ -55,7 +56,10 @@ export const pageRows: Readonly<Record<string, (place: Place) => readonly string
   '/company': () => ['/company'],
   '/outbox': () => ['/outbox'],
   '/outbox/today': () => ['/outbox/today'],
-  '/reports': () => ['/reports'],
+  '/outbox/:id': ({ mailed }) => [`/outbox/${mailed.mail}`],
+  '/outbox/:id/html': ({ mailed }) => [`/outbox/${mailed.mail}/html`],
+  '/reports': () => ['/reports', '/reports?state=accepted', '/reports?state=dismissed'],
+  '/reports/:id': ({ mailed }) => [`/reports/${mailed.report}`],
   '/homes/:id/link': ({ home }) => [`/homes/${home.property}/link`],
   '/changes': () => ['/changes'],
   '/sign-in': () => ['/sign-in', '/sign-in?next=%2Fhomes'],
@@ -63,6 +67,10 @@ export const pageRows: Readonly<Record<string, (place: Place) => readonly string
   '/set-password/:secret': () => ['/set-password/not-a-secret'],
   '/problems': () => ['/problems'],
   '/problems/:code': () => ['/problems/not-found'],
+  // The first leads to the page of the home, which opens with the cookie it sets.
+  '/h/:token': ({ mailed }) => [`/h/${mailed.token}`, '/h/no-such-link'],
+  '/h/home/:id': ({ mailed }) => [`/h/${mailed.token}`],
+  '/h/:token/stop': ({ mailed }) => [`/h/${mailed.token}/stop`],
 }
 
 /** Routes that answer with a file or for programs, not with a page. */
@@ -74,10 +82,6 @@ export const notPages: readonly RegExp[] = [
   /^\/oauth\//,
   /^\/company\/logo$/,
   /^\/imports\/:id\/bad-rows$/,
-  // These need a mail, a report or a mailed link, which the tests of reminders and of the homeowner make.
-  /^\/outbox\/:id/,
-  /^\/reports\/:id/,
-  /^\/h\//,
 ]
 
 export const isPage = (url: string): boolean => !url.startsWith('/v1/') && !notPages.some(pattern => pattern.test(url))
