@@ -19,6 +19,7 @@ const unitsOf: Readonly<Record<Level['quantity'], readonly Level['unit'][]>> = {
   'equilibrium-equivalent': ['pCi/L', 'Bq/m3'],
   'working-level': ['WL'],
   dose: ['mSv/y'],
+  'occupational-exposure': ['pCi/L', 'Bq/m3', 'WL'],
 }
 
 function* levelProblems(at: readonly string[], level: Level, before: readonly Level[]): Generator<Contradiction> {

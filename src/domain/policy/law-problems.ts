@@ -4,7 +4,11 @@ import { converted } from '../quantity/radon-unit.ts'
 import type { RuleName } from './policy-schema.ts'
 import type { Level, ResolvedPolicy, Rules, Tier } from './resolved-policy.ts'
 
-type LawProblem = { readonly rule: RuleName | 'levels' | 'tiers'; readonly reason: string; readonly remedy: string }
+export type LawProblem = {
+  readonly rule: RuleName | 'levels' | 'tiers'
+  readonly reason: string
+  readonly remedy: string
+}
 
 /** Where a law, parents folded in, contradicts itself or says half of what it needs. */
 export function* lawProblems(law: ResolvedPolicy): Generator<LawProblem> {

@@ -57,7 +57,8 @@ export const levelSchema = z.strictObject({
   value: positiveDecimal,
   unit: z.enum(['pCi/L', 'Bq/m3', 'WL', 'mSv/y']),
   operator: z.enum(['>=', '>']),
-  quantity: z.enum(['gas', 'equilibrium-equivalent', 'working-level', 'dose']),
+  /** Only `gas` is held against the result of a room; what a worker breathes over a week, or a dose, is told beside it. */
+  quantity: z.enum(['gas', 'equilibrium-equivalent', 'working-level', 'dose', 'occupational-exposure']),
   /** Which figure is held against it: one of the dwelling, the worst lived-in room, every tested location, or the mean of the rooms the rule asks for. */
   statistic: z.enum(['dwelling-mean', 'worst-lived-in-room', 'each-location', 'mean-of-required-rooms']),
   binding: z.boolean(),

@@ -1,23 +1,27 @@
-import { lawProblems } from './law-problems.ts'
+import { type LawProblem, lawProblems } from './law-problems.ts'
 import type { Policies } from './policies.ts'
-import { type Contradiction, type PolicyProblem, pointerTo, versionName } from './policy-problem.ts'
+import { type PolicyProblem, pointerTo, versionName } from './policy-problem.ts'
 import { buildingUses, type Policy } from './policy-schema.ts'
-import { resolvePolicy, versionOn } from './resolve-policy.ts'
+import { type Place, resolvePolicy, versionOn } from './resolve-policy.ts'
 
 /** Contradictions that show only once parents are folded in, for every place, use, year of building and turning day. */
 export function resolvedProblems(policies: Policies): readonly PolicyProblem[] {
   const problems = new Map<string, PolicyProblem>()
   const years = [null, ...yearsNamed(policies)]
   for (const [jurisdiction, code] of policies.codeByJurisdiction) {
-    for (const buildingUse of buildingUses) {
-      for (const day of policies.turningDays) {
-        const version = versionOn(policies, code, day)
-        if (!version) continue
+    for (const day of policies.turningDays) {
+      const version = versionOn(policies, code, day)
+      for (const buildingUse of version ? buildingUses : []) {
         for (const yearBuilt of years) {
-          const law = resolvePolicy(policies, { jurisdiction, buildingUse, yearBuilt }, day)
-          for (const { rule, reason, remedy } of law ? lawProblems(law) : []) {
-            const problem = { version: versionName(version), ...placed(version, buildingUse, rule), reason, remedy }
-            problems.set(`${problem.version} ${problem.path} ${reason}`, problem)
+          const place = { jurisdiction, buildingUse, yearBuilt }
+          for (const { rule, reason, remedy } of ownProblems(policies, version!, place, day)) {
+            const path = pathOf(version!, buildingUse, rule)
+            problems.set(`${versionName(version!)} ${path} ${reason}`, {
+              version: versionName(version!),
+              path,
+              reason,
+              remedy,
+            })
           }
         }
       }
@@ -25,6 +29,19 @@ export function resolvedProblems(policies: Policies): readonly PolicyProblem[] {
   }
   return [...problems.values()]
 }
+
+// What is wrong with its parent's law already is told there, not again by every child.
+function ownProblems(policies: Policies, version: Policy, place: Place, day: string): readonly LawProblem[] {
+  const problemsIn = (jurisdiction: string) => {
+    const law = resolvePolicy(policies, { ...place, jurisdiction }, day)
+    return law ? [...lawProblems(law)] : []
+  }
+  const parent = version.parent === null ? undefined : policies.byCode.get(version.parent)?.[0]
+  const inherited = new Set(parent ? problemsIn(parent.jurisdiction).map(textOf) : [])
+  return problemsIn(place.jurisdiction).filter(problem => !inherited.has(textOf(problem)))
+}
+
+const textOf = ({ rule, reason }: LawProblem) => `${rule} ${reason}`
 
 const yearsNamed = ({ byCode }: Policies): ReadonlySet<number> =>
   new Set(
@@ -35,12 +52,8 @@ const yearsNamed = ({ byCode }: Policies): ReadonlySet<number> =>
       .filter(year => year !== null),
   )
 
-// Where the version itself says it; what comes from a parent is missing or wrong in the group that would say otherwise.
-function placed(
-  { rules, uses }: Policy,
-  use: (typeof buildingUses)[number],
-  rule: string,
-): Pick<Contradiction, 'path'> {
-  const at = uses[use] && Object.hasOwn(uses[use], rule) ? ['uses', use] : ['rules']
-  return { path: pointerTo(Object.hasOwn(rules, rule) || at.length === 2 ? [...at, rule] : at) }
+// Where the version says it; what it has from a parent it would have to say otherwise, in its rules.
+function pathOf({ rules, uses }: Policy, use: (typeof buildingUses)[number], rule: string): string {
+  if (uses[use] && Object.hasOwn(uses[use], rule)) return pointerTo(['uses', use, rule])
+  return pointerTo(Object.hasOwn(rules, rule) ? ['rules', rule] : ['rules'])
 }
