@@ -1,4 +1,5 @@
 import { importing } from './measures/importing.ts'
+import { mailing } from './measures/mailing.ts'
 import { records } from './measures/record-read.ts'
 import { reminders } from './measures/reminders.ts'
 import { restanding } from './measures/restanding.ts'
@@ -15,6 +16,7 @@ export const measures: Readonly<Record<string, Measure>> = {
   records,
   lists,
   reminders,
+  mailing,
   restanding,
   starting,
   writing,

@@ -12,6 +12,14 @@ export const tookOf =
     return performance.now() - begun
   }
 
+/** The milliseconds of some work, without what has to be made ready for it. */
+export const after =
+  (prepare: () => Promise<unknown>, work: () => unknown): Measured =>
+  async () => {
+    await prepare()
+    return tookOf(work)()
+  }
+
 /**
  * Runs all in turn, round after round, each round beginning with another, so that whatever else the machine does falls
  * on all alike. The first round warms and is dropped.

@@ -1,6 +1,7 @@
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest'
 import type { Database } from '../../src/platform/db/client.ts'
-import { type Sending, sendDueMails } from '../../src/platform/mail/send-due-mails.ts'
+import { sendDueMails } from '../../src/platform/mail/send-due-mails.ts'
+import type { Sending } from '../../src/platform/mail/send-mail.ts'
 import { type MailTransport, smtpTransport } from '../../src/platform/mail/transport.ts'
 import { aClock, day, hour, type TestClock } from '../support/clock.ts'
 import { anOpenDatabase } from '../support/database.ts'
@@ -130,6 +131,22 @@ it('F07: a wrong login stops the batch after one try', async () => {
   clock.advance(5 * minute)
   expect(await sendDueMails(sending(guarded.url))).toMatchObject({ sent: 3 })
   await guarded.close()
+})
+
+it('F01: several dialogues go on at once, but never is more than one message taken whose outcome is not kept', async () => {
+  const all = Array.from({ length: 30 }, (_, n) => `p${n}@home.example`)
+  await queueMails(db, clock, all)
+  clock.advance(minute)
+  const inDoubt: number[] = []
+  const begun: number[] = []
+  const work = sending()
+  const settled = async () => {
+    inDoubt.push(sink.ledger.length - inDoubt.length)
+    begun.push(sink.asks.filter(ask => ask.verb === 'MAIL').length - sink.ledger.length)
+  }
+  expect(await sendDueMails({ ...work, owner: { ...work.owner, settled } })).toMatchObject({ sent: all.length })
+  expect(new Set(inDoubt)).toEqual(new Set([1]))
+  expect(Math.max(...begun)).toBeGreaterThan(1)
 })
 
 it('F07: a line cut before 250 sends the same message again under the same Message-ID', async () => {

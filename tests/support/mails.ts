@@ -1,7 +1,7 @@
 import type { Clock } from '../../src/platform/clock.ts'
 import type { Database } from '../../src/platform/db/client.ts'
 import { queueMail } from '../../src/platform/mail/queue-mail.ts'
-import type { MailOwner } from '../../src/platform/mail/send-due-mails.ts'
+import type { MailOwner } from '../../src/platform/mail/send-mail.ts'
 
 export const officeAddress = 'office@clearwell.example'
 

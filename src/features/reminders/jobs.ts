@@ -1,6 +1,7 @@
 import type { Deps } from '../../platform/deps.ts'
 import type { Handlers, Periodic } from '../../platform/jobs/queue.ts'
-import { type MailOwner, sendDueMails } from '../../platform/mail/send-due-mails.ts'
+import { sendDueMails } from '../../platform/mail/send-due-mails.ts'
+import type { MailOwner } from '../../platform/mail/send-mail.ts'
 import { mailAcceptedResults } from './mail-result.ts'
 import { sweepReminders } from './sweep.ts'
 

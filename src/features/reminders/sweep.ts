@@ -16,7 +16,7 @@ export type Sweeping = Pick<Deps, 'db' | 'jobs' | 'clock' | 'config' | 'mail'>
 export type Swept = { readonly mails: number; readonly unreachable: number }
 
 /** People a transaction takes: few enough that nobody waits for it. */
-const batch = 50
+export const sweepBatch = 50
 
 /**
  * Writes the reminders that have come due, a batch of people a transaction: notices, mails, links and the job that
@@ -26,17 +26,17 @@ export async function sweepReminders(sweeping: Sweeping, requestId = ''): Promis
   const swept = { mails: 0, unreachable: 0 }
   for (;;) {
     const now = sweeping.clock.now()
-    const done = await sweeping.db.transaction(tx => sweepBatch(tx, sweeping, now, requestId))
+    const done = await sweeping.db.transaction(tx => sweepSome(tx, sweeping, now, requestId))
     swept.mails += done.mails
     swept.unreachable += done.unreachable
-    if (done.people < batch) return swept
+    if (done.people < sweepBatch) return swept
   }
 }
 
-async function sweepBatch(tx: Tx, sweeping: Sweeping, now: Instant, requestId: string) {
+async function sweepSome(tx: Tx, sweeping: Sweeping, now: Instant, requestId: string) {
   const allowance = await reminderAllowance(tx, now)
   if (allowance === null) return { mails: 0, unreachable: 0, people: 0 }
-  const people = await holdPeopleDue(tx, now, Math.min(batch, allowance))
+  const people = await holdPeopleDue(tx, now, Math.min(sweepBatch, allowance))
   const claimed = await claimDue(tx, now, people)
   const cut = claimed.map(notice => ({ notice, why: whyUnreachable(notice) }))
   for (const { notice, why } of cut)

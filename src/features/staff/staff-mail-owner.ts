@@ -1,6 +1,6 @@
 import type { Deps } from '../../platform/deps.ts'
 import type { KeptMail } from '../../platform/mail/message.ts'
-import type { MailOwner } from '../../platform/mail/send-due-mails.ts'
+import type { MailOwner } from '../../platform/mail/send-mail.ts'
 import { staffMailLink } from './staff-mail.tsx'
 import { mailedSecret, openStaffToken } from './staff-token.ts'
 

@@ -1,10 +1,12 @@
+import { Readable } from 'node:stream'
 import { createTransport, type SendMailOptions } from 'nodemailer'
 import { type Outcome, outcomeOf } from './outcome.ts'
 
 export type MailTransport = {
   /** True without a mail server: mails wait on screen and are never sent by themselves. */
   readonly held: boolean
-  send(message: SendMailOptions): Promise<Outcome>
+  /** @param mayEnd waited for before the message's last bytes, by which the server takes it; what it throws breaks off. */
+  send(message: SendMailOptions, mayEnd?: () => Promise<void>): Promise<Outcome>
   close(): void
 }
 
@@ -15,6 +17,8 @@ export const heldTransport = (): MailTransport => ({
   close() {},
 })
 
+/** Connections kept to the mail server. */
+export const mailLanes = 4
 /** No verb may take longer, ms. */
 const patience = 30_000
 
@@ -23,18 +27,24 @@ export function smtpTransport(url: string): MailTransport {
   const transport = createTransport({
     url,
     pool: true,
-    maxConnections: 4,
+    maxConnections: mailLanes,
     maxMessages: 100,
     dnsTimeout: 10_000,
     connectionTimeout: 10_000,
     greetingTimeout: 15_000,
     socketTimeout: patience,
   } as Parameters<typeof createTransport>[0])
+  transport.use('stream', ({ data, message }, done) => {
+    const { mayEnd } = data as Held
+    if (mayEnd) message.processFunc(input => Readable.from(endingAfter(mayEnd, input), { objectMode: false }))
+    done()
+  })
   return {
     held: false,
-    async send(message) {
+    async send(message, mayEnd) {
       try {
-        const { response = '' } = (await transport.sendMail(message)) as { response?: string }
+        const held: Held = { ...message, mayEnd }
+        const { response = '' } = (await transport.sendMail(held)) as { response?: string }
         return { kind: 'sent', reply: response.slice(0, 500) }
       } catch (error) {
         return outcomeOf(error)
@@ -42,6 +52,14 @@ export function smtpTransport(url: string): MailTransport {
     },
     close: () => transport.close(),
   }
+}
+
+type Held = SendMailOptions & { readonly mayEnd?: (() => Promise<void>) | undefined }
+
+// Read only once the server has asked for the message: until then nobody's turn is held up.
+async function* endingAfter(mayEnd: () => Promise<void>, message: AsyncIterable<unknown>) {
+  yield* message
+  await mayEnd()
 }
 
 export const mailTransport = (smtpUrl: string | null): MailTransport =>
