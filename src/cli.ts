@@ -6,6 +6,7 @@ import { doctorCommand } from './cli/doctor.ts'
 import { migrateCommand } from './cli/migrate-database.ts'
 import { restoreCommand } from './cli/restore.ts'
 import { seedCommand } from './cli/seed.ts'
+import { faultInWords } from './ops/fault-in-words.ts'
 
 const commands: readonly Command[] = [
   addUser,
@@ -34,7 +35,7 @@ async function runCommand(words: readonly string[]): Promise<number> {
     await command.run(args)
     return 0
   } catch (error) {
-    console.error(error instanceof Error ? error.message : String(error))
+    console.error(faultInWords(error))
     if (error instanceof WrongCall) console.error(`\n${command.help}`)
     return error instanceof WrongCall ? 2 : 1
   }

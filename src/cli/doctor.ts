@@ -1,28 +1,34 @@
 import { unsealedSince, verifyAuditChain } from '../features/changes/seal-audit.ts'
-import { durability, jobs, migrations, serverVersion, time } from '../ops/doctor/database.ts'
+import { durability, jobs, migrations, reached, serverVersion, time } from '../ops/doctor/database.ts'
 import { type Diagnosis, fine, notice, type Patient, wrong } from '../ops/doctor/diagnosis.ts'
 import { backup, disk, proxy, secretFiles } from '../ops/doctor/machine.ts'
 import { mail } from '../ops/doctor/mail.ts'
+import { faultInWords } from '../ops/fault-in-words.ts'
 import { type Settings, settingsOf } from '../ops/local-settings.ts'
 import { systemClock } from '../platform/clock.ts'
 import { openDatabase } from '../platform/db/client.ts'
 import { createLog } from '../platform/log.ts'
 import { type Command, print, readArgs, withLocal } from './command.ts'
 
-type Check = (patient: Patient) => Promise<Diagnosis>
+type Check = {
+  readonly part: string
+  readonly look: (patient: Patient) => Promise<Diagnosis>
+  /** It says something also when the database does not answer. */
+  readonly alone?: true
+}
 
 const checks: readonly Check[] = [
-  serverVersion,
-  migrations,
-  durability,
-  time,
-  secretFiles,
-  proxy,
-  mail,
-  jobs,
-  disk,
-  backup,
-  auditChain,
+  { part: 'database', look: serverVersion },
+  { part: 'migrations', look: migrations },
+  { part: 'durability', look: durability },
+  { part: 'time', look: time },
+  { part: 'secrets', look: secretFiles, alone: true },
+  { part: 'proxy', look: proxy, alone: true },
+  { part: 'mail', look: mail },
+  { part: 'jobs', look: jobs },
+  { part: 'disk', look: disk, alone: true },
+  { part: 'backup', look: backup },
+  { part: 'audit log', look: auditChain },
 ]
 
 export const doctorCommand: Command = {
@@ -58,8 +64,10 @@ async function examine(config: Settings): Promise<Diagnosis[]> {
   const db = openDatabase({ url: config.databaseUrl, log: createLog('silent'), poolSize: 2 })
   try {
     const patient = { db, config, now: systemClock().now() }
-    const found: Diagnosis[] = [fine('settings', 'complete')]
-    for (const check of checks) found.push(await check(patient).catch(error => failed(check.name, error)))
+    const away = await reached(patient)
+    const found = [fine('settings', 'complete'), ...(away ? [away] : [])]
+    for (const { part, look, alone } of checks)
+      if (!away || alone) found.push(await look(patient).catch(error => failed(part, error)))
     return found
   } finally {
     await db.close()
@@ -67,11 +75,7 @@ async function examine(config: Settings): Promise<Diagnosis[]> {
 }
 
 const failed = (part: string, error: unknown): Diagnosis =>
-  wrong(
-    part,
-    `could not be looked at: ${error instanceof Error ? error.message : error}`,
-    'see the lines above this one',
-  )
+  wrong(part, `could not be looked at: ${faultInWords(error)}`, 'see the lines above this one')
 
 async function auditChain({ db, now }: Patient): Promise<Diagnosis> {
   const chain = await verifyAuditChain(db)

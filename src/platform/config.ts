@@ -1,5 +1,7 @@
 import { readFileSync } from 'node:fs'
+import { isIP } from 'node:net'
 import { z } from 'zod'
+import { isSigningKey, noSigningKey } from './auth/token-keys.ts'
 
 const secret = (name: string) =>
   z.string({ error: `${name} is missing: set it, or ${name}_FILE, to at least 32 random characters` }).min(32, {
@@ -12,6 +14,17 @@ const list = z.string().transform(text =>
     .map(part => part.trim())
     .filter(Boolean),
 )
+
+/** An address, a range such as 172.16.0.0/12, or one of the names that stand for private ranges. */
+function isProxy(text: string): boolean {
+  const [address = '', bits] = text.split('/')
+  const longest = { 0: 0, 4: 32, 6: 128 }[isIP(address)] ?? 0
+  if (longest === 0) return ['loopback', 'linklocal', 'uniquelocal'].includes(text)
+  return bits === undefined || (/^\d{1,3}$/.test(bits) && Number(bits) <= longest)
+}
+const proxies = list.refine(all => all.every(isProxy), {
+  error: 'TRUSTED_PROXIES takes addresses and ranges with commas between, such as 127.0.0.1, 172.16.0.0/12',
+})
 
 const environment = z.object({
   NODE_ENV: z.enum(['production', 'development', 'test']).default('development'),
@@ -28,19 +41,26 @@ const environment = z.object({
     .regex(/^smtps?:\/\//, 'SMTP_URL is no smtp:// or smtps:// address')
     .optional(),
   MAIL_FROM: z.string().optional(),
-  TRUSTED_PROXIES: list.default([]),
+  TRUSTED_PROXIES: proxies.default([]),
   SESSION_SECRET: secret('SESSION_SECRET'),
   LINK_KEY: secret('LINK_KEY'),
   LINK_KEY_PREVIOUS: z.string().min(32).optional(),
-  TOKEN_SIGNING_KEY: z.string({
-    error:
-      'TOKEN_SIGNING_KEY is missing: set it, or TOKEN_SIGNING_KEY_FILE, to an Ed25519 private key (JWK or PKCS #8 PEM)',
-  }),
-  TOKEN_SIGNING_KEY_PREVIOUS: z.string().optional(),
+  TOKEN_SIGNING_KEY: z
+    .string({
+      error:
+        'TOKEN_SIGNING_KEY is missing: set it, or TOKEN_SIGNING_KEY_FILE, to an Ed25519 private key (JWK or PKCS #8 PEM)',
+    })
+    .refine(isSigningKey, { error: noSigningKey('TOKEN_SIGNING_KEY') }),
+  TOKEN_SIGNING_KEY_PREVIOUS: z
+    .string()
+    .refine(isSigningKey, { error: noSigningKey('TOKEN_SIGNING_KEY_PREVIOUS') })
+    .optional(),
   METRICS_TOKEN: z.string().min(16).optional(),
   SECURITY_CONTACT: z.string().default('mailto:security@localhost'),
   LOG_LEVEL: z.enum(['fatal', 'error', 'warn', 'info', 'debug', 'silent']).default('info'),
 })
+
+export const settingNames: readonly string[] = Object.keys(environment.shape)
 
 export type Config = {
   readonly production: boolean
@@ -109,7 +129,7 @@ const sayIssue = (name: string, message: string) => (message.includes(name) ? me
 function withFiles(env: Record<string, string | undefined>, problems: string[]): Record<string, string> {
   const filled: Record<string, string> = {}
   for (const [name, value] of Object.entries(env)) if (value !== undefined && value !== '') filled[name] = value
-  for (const name of Object.keys(environment.shape)) {
+  for (const name of settingNames) {
     const file = filled[`${name}_FILE`]
     if (!file || filled[name]) continue
     try {

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, expect, it } from 'vitest'
 import { verifyAuditChain } from '../../src/features/changes/seal-audit.ts'
-import { durability, jobs, migrations, time } from '../../src/ops/doctor/database.ts'
+import { durability, jobs, migrations, reached, serverVersion, time } from '../../src/ops/doctor/database.ts'
 import type { Patient } from '../../src/ops/doctor/diagnosis.ts'
 import { backup, disk, proxy, secretFiles } from '../../src/ops/doctor/machine.ts'
 import { mail } from '../../src/ops/doctor/mail.ts'
@@ -14,6 +14,7 @@ import { createLog } from '../../src/platform/log.ts'
 import { eventually } from '../support/eventually.ts'
 import { aMailSink } from '../support/mail-sink.ts'
 import { freePort, type PostgresServer, startPostgres } from '../support/postgres.ts'
+import { testSecrets } from '../support/test-config.ts'
 
 /** A server with the durability settings of a real one: the run's own has them off. */
 let server: PostgresServer
@@ -28,8 +29,7 @@ beforeAll(async () => {
   dataDir = await mkdtemp(join(tmpdir(), 'doctor-'))
   await migrate(server.url('postgres'))
   db = openDatabase({ url: server.url('postgres'), log: createLog('silent'), poolSize: 2 })
-  const secrets = { SESSION_SECRET: 's'.repeat(40), LINK_KEY: 'l'.repeat(40), TOKEN_SIGNING_KEY: 'k'.repeat(40) }
-  const variables = { DATABASE_URL: server.url('postgres'), DATA_DIR: dataDir, ...secrets }
+  const variables = { DATABASE_URL: server.url('postgres'), DATA_DIR: dataDir, ...testSecrets }
   healthy = { db, now, config: settingsOf({ variables, close: async () => {} }) }
 })
 afterAll(async () => {
@@ -41,6 +41,21 @@ afterAll(async () => {
 const withConfig = (config: Partial<Patient['config']>): Patient => ({
   ...healthy,
   config: { ...healthy.config, ...config },
+})
+
+it('says that the database does not answer, before it asks it anything', async () => {
+  expect(await reached(healthy)).toBe(null)
+  expect((await serverVersion(healthy)).state).toBe('fine')
+  const away = openDatabase({
+    url: `postgresql://a@127.0.0.1:${await freePort()}/x`,
+    log: createLog('silent'),
+    poolSize: 1,
+  })
+  expect(await reached({ ...healthy, db: away })).toMatchObject({
+    state: 'wrong',
+    says: expect.stringMatching(/does not answer .*ECONNREFUSED.*DATABASE_URL/),
+  })
+  await away.close()
 })
 
 it('is content with a durable server, and not with one that may lose what it confirmed', async () => {
@@ -123,6 +138,11 @@ it('tells of mails that have been failing for over a quarter of an hour', async 
   expect(await mail(withConfig({ smtpUrl: sink.url }))).toMatchObject({
     state: 'wrong',
     says: expect.stringContaining('451 try later'),
+  })
+  await db.pool.query("update mail set state = 'refused', last_reply = '550 no such user'")
+  expect(await mail(withConfig({ smtpUrl: sink.url }))).toMatchObject({
+    state: 'notice',
+    says: '2 mail(s) were refused for good',
   })
   await sink.close()
 })

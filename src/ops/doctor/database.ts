@@ -1,4 +1,5 @@
 import { at, sql } from '../../platform/db/client.ts'
+import { faultInWords } from '../fault-in-words.ts'
 import { migrationsApplied, migrationsOfProgram } from '../migrate.ts'
 import { type Diagnosis, fine, notice, type Patient, wrong } from './diagnosis.ts'
 
@@ -12,6 +13,16 @@ const settings = sql(
 const version = sql('doctor-version', `select current_setting('server_version_num')::int / 10000 as major`)
 const clock = sql('doctor-clock', 'select clock_timestamp() as at')
 const latest = sql('doctor-latest', 'select max(at) as at from audit where at > $1')
+
+/** Null when the database answers. Without it most other questions have no answer. */
+export async function reached({ db }: Patient): Promise<Diagnosis | null> {
+  try {
+    await db.pool.query('select 1')
+    return null
+  } catch (error) {
+    return wrong('database', faultInWords(error), 'what needs it was not looked at: run doctor again then')
+  }
+}
 
 export async function durability({ db }: Patient): Promise<Diagnosis> {
   const found = await db.rows<{ name: string; setting: string }>(settings)

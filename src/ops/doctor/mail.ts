@@ -4,13 +4,13 @@ import { type Diagnosis, fine, notice, type Patient, wrong } from './diagnosis.t
 
 const troubled = sql(
   'doctor-mail',
-  `select count(*) filter (where state = 'failed')::int as failed,
+  `select count(*) filter (where state = 'refused')::int as refused,
           count(*) filter (where state = 'waiting' and attempts > 0 and first_tried_at < $1)::int as delayed,
           (array_agg(last_reply order by created_at desc) filter (where last_reply is not null))[1] as reply
-   from mail where state in ('failed', 'waiting')`,
+   from mail where state in ('refused', 'waiting')`,
 )
 
-type Troubled = { failed: number; delayed: number; reply: string | null }
+type Troubled = { refused: number; delayed: number; reply: string | null }
 
 /** Greets the mail server as for a real mail, then looks at the mails that did not get through. */
 export async function mail({ db, config, now }: Patient): Promise<Diagnosis> {
@@ -23,11 +23,11 @@ export async function mail({ db, config, now }: Patient): Promise<Diagnosis> {
       `the mail server does not take us: ${refusal}`,
       'check host, port, user and password in SMTP_URL',
     )
-  const { failed, delayed, reply } = (await db.one<Troubled>(troubled, [at(now - 900_000)]))!
+  const { refused, delayed, reply } = (await db.one<Troubled>(troubled, [at(now - 900_000)]))!
   if (delayed > 0)
     return wrong('mail', `${delayed} mail(s) have been failing for over 15 minutes: ${reply}`, 'see the outbox')
-  if (failed > 0)
-    return notice('mail', `${failed} mail(s) were refused for good`, "see the office's list of failed mails")
+  if (refused > 0)
+    return notice('mail', `${refused} mail(s) were refused for good`, "see the office's list of failed mails")
   return fine('mail', 'the mail server greets us')
 }
 

@@ -23,14 +23,25 @@ async function readKey(text: string) {
   return { key, kid, publicJwk: { ...jwk, kid, alg: tokenAlgorithm, use: 'sig' } satisfies JWK }
 }
 
+/** What is said of a variable that holds no key; what was in it must not reach a log. */
+export const noSigningKey = (name: string): string =>
+  `${name} is no Ed25519 private key: give it as a JWK or as PKCS #8 PEM`
+
+export const isSigningKey = (text: string): boolean => ed25519In(text) !== null
+
 function privateKeyIn(text: string): KeyObject {
+  const key = ed25519In(text)
+  if (key === null) throw new Error(noSigningKey('TOKEN_SIGNING_KEY'))
+  return key
+}
+
+function ed25519In(text: string): KeyObject | null {
   try {
     const key = text.trimStart().startsWith('{')
       ? createPrivateKey({ key: JSON.parse(text), format: 'jwk' })
       : createPrivateKey(text.replaceAll('\\n', '\n'))
-    if (key.asymmetricKeyType === 'ed25519') return key
+    return key.asymmetricKeyType === 'ed25519' ? key : null
   } catch {
-    // Falls through to the one message: what was in the variable must not reach a log.
+    return null
   }
-  throw new Error('TOKEN_SIGNING_KEY is no Ed25519 private key: give it as a JWK or as PKCS #8 PEM')
 }
