@@ -3,10 +3,11 @@ import { join } from 'node:path'
 import { Logger as QueueLogger, runMigrations } from 'graphile-worker'
 import { buildApp, workOf } from './app.ts'
 import { jobs } from './jobs.ts'
+import { faultInWords } from './ops/fault-in-words.ts'
 import { type Local, localSettings, type Settings, settingsOf } from './ops/local-settings.ts'
 import { migrate } from './ops/migrate.ts'
 import { readPrivate, writePrivate } from './ops/private-file.ts'
-import { closeOnSignal } from './ops/shutdown.ts'
+import { closeOnSignal, type Opened } from './ops/shutdown.ts'
 import { answerWhileStarting } from './ops/starting-answer.ts'
 import { systemClock } from './platform/clock.ts'
 import { type Database, openDatabase, sql } from './platform/db/client.ts'
@@ -17,40 +18,38 @@ import { mailTransport } from './platform/mail/transport.ts'
 const clock = systemClock()
 const say = (line: string): void => void process.stdout.write(`${line}\n`)
 
+let log: Logger = createLog('info')
+const opened: Opened = []
+let cut = () => {}
+
 async function start(local: Local): Promise<void> {
   const config = settingsOf(local)
-  const log = createLog(config.logLevel)
+  log = createLog(config.logLevel)
   await prepareDatabase(config)
   const db = openDatabase({ url: config.databaseUrl, log })
-  try {
-    await serve(local, config, log, db)
-  } catch (error) {
-    await db.close()
-    throw error
-  }
+  opened.push({ name: 'database', close: () => db.close() })
+  await serve(config, db)
 }
 
-async function serve(local: Local, config: Settings, log: Logger, db: Database): Promise<void> {
+async function serve(config: Settings, db: Database): Promise<void> {
   const signIns = config.production ? [] : await demoSignIns(db, config.dataDir)
   await publishOurRuleSets(db)
   const deps = { db, clock, config, log, mail: mailTransport(config.smtpUrl), jobs: jobsFor(jobs) }
   const app = await buildApp(deps)
+  cut = () => app.server.closeAllConnections()
+  let worker: Awaited<ReturnType<typeof startWorker>> | null = null
+  opened.push({ name: 'jobs', close: async () => worker?.stop() }, { name: 'http', close: () => app.close() })
   await app.listen({ port: config.port, host: config.host })
-  const worker = await startWorker({ db, jobs: deps.jobs, log, clock, ...workOf(deps) })
-  const running = join(config.dataDir, 'running.json')
-  if (!config.production) writePrivate(running, { url: config.publicUrl, pid: process.pid })
-  closeOnSignal(
-    [
-      { name: 'http', close: () => app.close() },
-      { name: 'jobs', close: () => worker.stop() },
-      { name: 'database', close: () => db.close() },
-      { name: 'running mark', close: async () => rmSync(running, { force: true }) },
-      { name: 'embedded database', close: () => local.close() },
-    ],
-    log,
-    () => app.server.closeAllConnections(),
-  )
+  worker = await startWorker({ db, jobs: deps.jobs, log, clock, ...workOf(deps) })
+  if (!config.production) markRunning(config)
   greet(config, signIns)
+}
+
+/** Lets a second start say where this one runs. */
+function markRunning({ dataDir, publicUrl }: Settings): void {
+  const running = join(dataDir, 'running.json')
+  writePrivate(running, { url: publicUrl, pid: process.pid })
+  opened.unshift({ name: 'running mark', close: async () => rmSync(running, { force: true }) })
 }
 
 /** Applies what is pending; whoever asks meanwhile is told so. */
@@ -99,13 +98,17 @@ function greet(config: Settings, signIns: readonly SignIn[]): void {
   for (const { email, password, roles } of signIns) say(`  sign in as ${email} with ${password} (${roles.join(', ')})`)
 }
 
-const local = await localSettings(process.env, 'own').catch(refuse)
-await start(local).catch(async error => {
-  await local.close()
-  refuse(error)
-})
-
-function refuse(error: unknown): never {
-  console.error(error instanceof Error ? error.message : String(error))
+const starting = localSettings(process.env, 'own')
+opened.push({ name: 'embedded database', close: async () => (await starting).close() })
+const isStopping = closeOnSignal(
+  opened,
+  () => log,
+  () => cut(),
+)
+await starting.then(start).catch(async error => {
+  // What was being done when it was told to stop fails of itself.
+  if (isStopping()) return
+  for (const { close } of opened.toReversed()) await close().catch(() => {})
+  console.error(faultInWords(error))
   process.exit(1)
-}
+})

@@ -12,6 +12,7 @@ import {
   statSync,
   writeFileSync,
 } from 'node:fs'
+import { tmpdir } from 'node:os'
 import { dirname, extname, join, sep } from 'node:path'
 
 export const root = dirname(import.meta.dirname)
@@ -118,9 +119,43 @@ export function run(program, args, failure, options = {}) {
 export function prepare() {
   useOwnNode()
   requireNode()
+  const done = takeTurn()
   installPackages()
   generateClient()
   build()
+  done()
+}
+
+/** Two starts at once would install and build over each other: one does it, the other waits and finds it done. */
+function takeTurn() {
+  const mark = join(tmpdir(), `underslab-${hashOf([root]).slice(0, 16)}.preparing`)
+  const drop = () => rmSync(mark, { force: true })
+  for (let waited = 0; ; waited += 1) {
+    try {
+      writeFileSync(mark, String(process.pid), { flag: 'wx' })
+      process.once('exit', drop)
+      return drop
+    } catch (error) {
+      if (error.code !== 'EEXIST') throw error
+    }
+    const holder = holderOf(mark)
+    if (holder !== null && !isAlive(holder)) drop()
+    else if (waited === 20) console.log('Another start is preparing the program; waiting for it …')
+    Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 100)
+  }
+}
+
+/** The number of the process that prepares; null while it is being written, or has just been taken away. */
+function holderOf(mark) {
+  return existsSync(mark) ? Number(readFileSync(mark, 'utf8')) || null : null
+}
+
+function isAlive(pid) {
+  try {
+    return process.kill(pid, 0)
+  } catch (error) {
+    return error.code === 'EPERM'
+  }
 }
 
 export function fail(sentence) {
