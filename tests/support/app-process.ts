@@ -26,6 +26,8 @@ type Options = {
   readonly env?: Readonly<Record<string, string>>
   /** The program to run; the built one by default, `src/main.ts` through tsx when it says so. */
   readonly from?: 'built' | 'sources'
+  /** A built program that stands elsewhere. */
+  readonly program?: string
   readonly port?: number
 }
 
@@ -33,7 +35,9 @@ type Options = {
 export async function startApp(options: Options): Promise<AppProcess> {
   const port = options.port ?? (await freePort())
   const program =
-    options.from === 'sources' ? ['--import', 'tsx', join(root, 'src/main.ts')] : [join(builtProgram(), 'src/main.js')]
+    options.from === 'sources'
+      ? ['--import', 'tsx', join(root, 'src/main.ts')]
+      : [options.program ?? join(builtProgram(), 'src/main.js')]
   const child: ChildProcess = spawn(process.execPath, program, {
     cwd: root,
     stdio: ['ignore', 'pipe', 'pipe'],
