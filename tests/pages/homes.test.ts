@@ -95,7 +95,7 @@ describe('the page of a home', () => {
   it('strikes a voided fact through and says why', async () => {
     await office.submit(`/homes/${kestrel}/events`, { kind: 'addition', day: '1 May 2026', note: 'Sun room' })
     const event = await one(`select id, version from home_event where note = 'Sun room'`)
-    const reason = { [`reason-${event.id.slice(-12)}`]: 'That was the neighbour', version: String(event.version) }
+    const reason = { [`${event.id.slice(-6)}-why`]: 'That was the neighbour', version: String(event.version) }
     expect((await office.submit(`/homes/${kestrel}/events/${event.id}/void`, reason)).status).toBe(303)
     expect((await office.get(`/homes/${kestrel}`)).text).toMatch(/<del>Sun room<\/del>.*That was the neighbour/s)
   })
@@ -211,9 +211,43 @@ describe('changing a home', () => {
       name: 'Loft room',
       lived_in: true,
     })
-    const removal = { [`reason-${room.id.slice(-12)}`]: 'never there', version: '2' }
+    const nameless = await office.submit(`/homes/${id}/rooms/${room.id}/correction`, {
+      ...correction,
+      [`${prefix}name`]: '',
+    })
+    expect(nameless.status).toBe(422)
+    expect(nameless.text).toContain(`href="#field-${prefix}name"`)
+    expect(nameless.text).toContain(`value="asked"`)
+    const removal = { [`${prefix}why`]: 'never there', version: '2' }
+    expect((await office.submit(`/homes/${id}/rooms/${room.id}`, { version: '2' })).status).toBe(422)
     expect((await office.submit(`/homes/${id}/rooms/${room.id}`, removal)).status).toBe(303)
     expect((await office.get(`/homes/${id}/rooms`)).text).not.toContain('Loft room')
+  })
+
+  it('corrects a part of the foundation, and gives the form back when it cannot be read', async () => {
+    const id = await idOf('5 Elm Walk')
+    await office.submit(`/homes/${id}/rooms/areas`, { kind: 'slab', areaName: 'Anex' }).expect(303)
+    const area = await one(`select id from foundation_area where name = 'Anex'`)
+    const prefix = `${area.id.slice(-6)}-`
+    const typed = { [`${prefix}kind`]: 'crawl-space', [`${prefix}areaName`]: 'Annex', [`${prefix}areaM2`]: 'twelve' }
+    const unread = await office.submit(`/homes/${id}/rooms/areas/${area.id}/correction`, { ...typed, version: '1' })
+    expect(unread.status).toBe(422)
+    for (const part of [
+      `href="#field-${prefix}areaM2"`,
+      `href="#field-${prefix}reason"`,
+      'value="twelve"',
+      'value="Annex"',
+    ])
+      expect(unread.text, part).toContain(part)
+    const correction = { ...typed, [`${prefix}areaM2`]: '12,5', [`${prefix}reason`]: 'measured', version: '1' }
+    await office.submit(`/homes/${id}/rooms/areas/${area.id}/correction`, correction).expect(303)
+    expect(await one('select kind, name, area_m2, version from foundation_area where id = $1', [area.id])).toEqual({
+      kind: 'crawl-space',
+      name: 'Annex',
+      area_m2: 12.5,
+      version: 2,
+    })
+    expect((await office.get(`/homes/${id}/changes`)).text).toContain('Anex')
   })
 
   it('sells it: the new owner stands there, and reminders no longer reach the old one', async () => {

@@ -14,7 +14,7 @@ export type ApiRow = {
   readonly ok: number
 }
 
-const reason = 'Checked by the matrix'
+const reason = 'Misread on the form'
 const void_ = () => ({ reason })
 const onHome = (body: (home: Home) => object): ApiRow => ({ ids: ['property'], body, ok: 201 })
 const list: ApiRow = { ok: 200 }
@@ -111,6 +111,7 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
 
   correctCustomer: correct({ note: 'Rings twice' }, 'customer'),
   correctProperty: correct({ note: 'Blue door' }, 'property'),
+  correctFoundationArea: { ...correct({ name: 'Cellar' }, 'property', 'area'), version: 'area' },
   correctTestLocation: { ...correct({ note: 'By the stairs' }, 'property', 'location'), version: 'location' },
   correctSystem: correct({ note: 'Loud' }, 'system'),
   correctComponent: { ...correct({ note: 'New' }, 'system', 'component'), version: 'system' },

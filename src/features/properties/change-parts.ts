@@ -3,11 +3,11 @@ import { type Act, recordWrite } from '../../platform/db/record-write.ts'
 import { notFound, stale } from '../../platform/http/problem.ts'
 import { restand } from '../../standing/restand.ts'
 import { areaRow, locationRow } from './create-property.ts'
-import { markAreaVoided, markLocationVoided, touchProperty, updateLocation } from './part-queries.ts'
-import type { LocationCorrection } from './part-schemas.ts'
+import { markAreaVoided, markLocationVoided, touchProperty, updateArea, updateLocation } from './part-queries.ts'
+import type { AreaCorrection, LocationCorrection } from './part-schemas.ts'
 import { insertFoundationAreas, insertTestLocations, lockProperty } from './queries.ts'
 import { refuse, unknownReference } from './refuse.ts'
-import type { Property, TestLocation } from './rows.ts'
+import type { FoundationArea, Property, TestLocation } from './rows.ts'
 import type { NewFoundationArea, NewTestLocation } from './schemas.ts'
 
 /** Adds a foundation area; gives its id. The home's version moves on, since it shows its areas. */
@@ -18,6 +18,23 @@ export async function addFoundationArea(tx: Tx, act: Act, propertyId: string, in
   await recordWrite(tx, act, { action: 'create', noun: 'foundation_area', id: row.id, propertyId, version: 1 })
   await partsChanged(tx, act, propertyId)
   return { ...row, version: 1 }
+}
+
+/** Corrects a foundation area. Gives it as it now is. */
+export async function correctFoundationArea(
+  tx: Tx,
+  act: Act,
+  ids: PartIds,
+  version: number,
+  { reason, ...patch }: AreaCorrection,
+): Promise<FoundationArea> {
+  const home = await lockProperty(tx, act, ids.propertyId)
+  const was = partAt(home.foundationAreas, ids.partId, version, 'foundation area')
+  const { fields, now } = corrected(was, patch)
+  await updateArea(tx, now)
+  await recordWrite(tx, act, { action: 'correct', noun: 'foundation_area', ...correctionOf(ids, was, fields, reason) })
+  await partsChanged(tx, act, ids.propertyId)
+  return { ...now, version: version + 1 }
 }
 
 /** Takes a foundation area out of the home. */
@@ -65,19 +82,9 @@ export async function correctTestLocation(
   const home = await lockProperty(tx, act, ids.propertyId)
   const was = partAt(home.testLocations, ids.partId, version, 'test location')
   refuseStrangeArea(home, patch.foundationAreaId)
-  const named = Object.entries(patch).filter(([, value]) => value !== undefined)
-  const now: TestLocation = { ...was, ...Object.fromEntries(named) }
+  const { fields, now } = corrected(was, patch)
   await updateLocation(tx, now)
-  await recordWrite(tx, act, {
-    action: 'correct',
-    noun: 'test_location',
-    id: ids.partId,
-    propertyId: ids.propertyId,
-    version: version + 1,
-    fields: named.map(([field]) => field),
-    was,
-    reason,
-  })
+  await recordWrite(tx, act, { action: 'correct', noun: 'test_location', ...correctionOf(ids, was, fields, reason) })
   await partsChanged(tx, act, ids.propertyId)
   return { ...now, version: version + 1 }
 }
@@ -97,6 +104,21 @@ export async function voidTestLocation(tx: Tx, act: Act, ids: PartIds, version: 
   })
   await partsChanged(tx, act, ids.propertyId)
 }
+
+/** A part with the named fields of a patch; what is not named stays. */
+function corrected<P>(was: P, patch: object): { fields: string[]; now: P } {
+  const named = Object.entries(patch).filter(([, value]) => value !== undefined)
+  return { fields: named.map(([field]) => field), now: { ...was, ...Object.fromEntries(named) } }
+}
+
+const correctionOf = <P extends { version: number }>(ids: PartIds, was: P, fields: string[], reason: string) => ({
+  id: ids.partId,
+  propertyId: ids.propertyId,
+  version: was.version + 1,
+  fields,
+  was,
+  reason,
+})
 
 function partAt<P extends { id: string; version: number }>(
   parts: readonly P[],

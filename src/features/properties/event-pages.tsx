@@ -12,14 +12,14 @@ import { Frame } from '../../web/frame.tsx'
 import { paths } from '../../web/paths.ts'
 import { readEvents } from './event-queries.ts'
 import { EventsView } from './event-view.tsx'
-import { faultsOf } from './form-page.ts'
+import { faultsOf, partPrefix, unprefixed } from './form-page.ts'
 import type { HomeTyped } from './home-fields.tsx'
 import { streetOf } from './home-view.tsx'
 import { homeParams } from './page-schemas.ts'
 import { newHomeEvent } from './people-schemas.ts'
 import { readProperty } from './queries.ts'
 import { recordEvent, voidEvent } from './record-event.ts'
-import { removalFrom } from './room-forms.ts'
+import { removalForm } from './room-forms.ts'
 import { typedDay } from './typed-day.ts'
 
 const config = { page: ['owner', 'office'] as const }
@@ -55,8 +55,14 @@ export const eventPages =
 
     app.post(`${paths.homeEvents(':id')}/:eventId/void`, ofEvent, async (request, reply) => {
       const { id: homeId, eventId } = request.params
-      const { version, reason } = removalFrom(request.body)
-      await db.transaction(tx => voidEvent(tx, act(request), homeId, eventId, version, reason))
+      const prefix = partPrefix(eventId)
+      const read = readForm(removalForm, unprefixed(request.body, prefix))
+      if (!read.ok) {
+        const problems = read.problems.map(({ field, message }) => ({ field: `${prefix}${field}`, message }))
+        return eventsPage(request, reply, homeId, request.body as HomeTyped, problems, eventId)
+      }
+      const { version, why } = read.data
+      await db.transaction(tx => voidEvent(tx, act(request), homeId, eventId, version, why))
       return reply.redirect(paths.homeEvents(homeId), 303)
     })
 
@@ -66,6 +72,7 @@ export const eventPages =
       homeId: string,
       typed: HomeTyped,
       problems?: readonly FieldProblem[],
+      voiding: string | null = null,
     ) {
       const home = await readProperty(db, act(request), homeId)
       const events = await readEvents(db, homeId)
@@ -75,7 +82,7 @@ export const eventPages =
         reply,
         <Frame {...frame} title="Changes to a home" home={streetOf(home)} place="homes" faulty={problems !== undefined}>
           <EventsView
-            {...{ homeId, events, typed, zone: home.zone, csrf: frame.csrf, formKey: formKey() }}
+            {...{ homeId, events, typed, voiding, zone: home.zone, csrf: frame.csrf, formKey: formKey() }}
             faults={faultsOf(problems, { at: 'day' })}
           />
         </Frame>,

@@ -5,6 +5,7 @@ import { Form } from '../../web/form.tsx'
 import { List } from '../../web/list.tsx'
 import { paths } from '../../web/paths.ts'
 import { WhenText } from '../../web/when-text.tsx'
+import { partPrefix } from './form-page.ts'
 import { type HomeTyped, typedText } from './home-fields.tsx'
 import { homeEventKind } from './people-schemas.ts'
 import type { HomeEvent } from './rows.ts'
@@ -15,13 +16,17 @@ type EventsProps = {
   readonly zone: string
   readonly events: readonly HomeEvent[]
   readonly typed: HomeTyped
+  /** The event whose form to void it came back; null where the form above did, or none. */
+  readonly voiding: string | null
   readonly faults: readonly FieldFault[]
   readonly csrf: string
   readonly formKey: string
 }
 
 /** What was done to a home: a new one is entered, a mistaken one voided. */
-export function EventsView({ homeId, zone, events, typed, faults, csrf, formKey }: EventsProps): JSX.Element {
+export function EventsView(props: EventsProps): JSX.Element {
+  const { homeId, events, csrf, formKey, voiding } = props
+  const { typed, faults } = voiding === null ? props : nothingTyped
   const field = (name: string) => ({ name, value: typedText(typed, name), faults })
   return (
     <>
@@ -56,15 +61,18 @@ export function EventsView({ homeId, zone, events, typed, faults, csrf, formKey 
         order="newest first"
         count={events.length}
         noun={['change', 'changes']}
-        items={events.map(event => <Event homeId={homeId} zone={zone} event={event} csrf={csrf} />)}
+        items={events.map(event => <Event {...props} {...(voiding === event.id ? {} : nothingTyped)} event={event} />)}
         empty={{ text: 'No change to this home is known.' }}
       />
     </>
   )
 }
 
-function Event(props: { homeId: string; zone: string; event: HomeEvent; csrf: string }): JSX.Element {
-  const { homeId, zone, event, csrf } = props
+const nothingTyped = { typed: {}, faults: [] } as const
+
+function Event(props: EventsProps & { readonly event: HomeEvent }): JSX.Element {
+  const { homeId, zone, event, csrf, typed, faults } = props
+  const why = `${partPrefix(event.id)}why`
   const words = [spoken(event.kind), event.note].filter(Boolean).join(': ')
   return (
     <>
@@ -75,7 +83,7 @@ function Event(props: { homeId: string; zone: string; event: HomeEvent; csrf: st
         <span safe>{event.voidedAt === null ? '' : `, voided: ${event.voidReason ?? ''}`}</span>
       </p>
       {event.voidedAt === null ? (
-        <details class="grave">
+        <details class="grave" open={faults.length > 0}>
           <summary>
             Void<span class="unseen" safe>{`: ${words}`}</span>
           </summary>
@@ -84,9 +92,10 @@ function Event(props: { homeId: string; zone: string; event: HomeEvent; csrf: st
             submit="Void"
             csrf={csrf}
             version={event.version}
+            faults={faults}
             grave
           >
-            <Field name={`reason-${event.id.slice(-12)}`} label="Why" maxlength={500} />
+            <Field name={why} value={typedText(typed, why)} faults={faults} label="Why" maxlength={500} />
           </Form>
         </details>
       ) : (

@@ -7,6 +7,9 @@ export const faultsOf = (
   renamed: Readonly<Record<string, string>> = {},
 ): FieldFault[] => problems.map(({ field, message }) => ({ name: renamed[field] ?? field, message }))
 
+/** What tells the fields of one part's forms from those of another's on the same page. */
+export const partPrefix = (partId: string): string => `${partId.slice(-6)}-`
+
 /** Forms that share a page carry the form's name in their fields; this takes it off. Hidden fields have none. */
 export const unprefixed = (body: unknown, prefix: string): Record<string, unknown> =>
   Object.fromEntries(

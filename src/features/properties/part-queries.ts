@@ -1,5 +1,5 @@
 import { at, sql, type Tx } from '../../platform/db/client.ts'
-import type { TestLocation } from './rows.ts'
+import type { FoundationArea, TestLocation } from './rows.ts'
 
 const touch = sql('property-touch', 'update property set version = version + 1, updated_at = $2 where id = $1')
 /** A home shows its areas and locations, so its version moves when one of them does. */
@@ -10,6 +10,12 @@ const voidArea = sql(
   'update foundation_area set voided_at = $2, version = version + 1 where id = $1',
 )
 export const markAreaVoided = (tx: Tx, now: number, id: string) => tx.rows(voidArea, [id, at(now)])
+
+const updateKept = sql(
+  'property-update-area',
+  'update foundation_area set kind = $2, name = $3, area_m2 = $4, version = version + 1 where id = $1',
+)
+export const updateArea = (tx: Tx, row: FoundationArea) => tx.rows(updateKept, [row.id, row.kind, row.name, row.areaM2])
 
 const update = sql(
   'property-update-location',

@@ -9,11 +9,12 @@ import { id } from '../../platform/http/scalars.ts'
 import {
   addFoundationArea,
   addTestLocation,
+  correctFoundationArea,
   correctTestLocation,
   voidFoundationArea,
   voidTestLocation,
 } from './change-parts.ts'
-import { locationCorrection, partVoiding } from './part-schemas.ts'
+import { areaCorrection, locationCorrection, partVoiding } from './part-schemas.ts'
 import { presentArea, presentLocation } from './present.ts'
 import { readProperty } from './queries.ts'
 import { foundationAreaOut, newFoundationArea, newTestLocation, testLocationOut } from './schemas.ts'
@@ -57,6 +58,27 @@ export const partRoutes =
       if (!area) throw notFound('foundation area')
       return tagged(request, reply, area.version, presentArea(area))
     })
+
+    const correctArea = {
+      operationId: 'correctFoundationArea',
+      summary: 'Correct a foundation area',
+      description: 'Merge patch (RFC 7396).',
+      tags,
+      params: part,
+      body: areaCorrection,
+      response: { 200: foundationAreaOut },
+    }
+    app.patch(
+      '/properties/:id/foundation-areas/:partId',
+      { ...writes, schema: correctArea },
+      async (request, reply) => {
+        const ids = { propertyId: request.params.id, partId: request.params.partId }
+        const area = await db.transaction(tx =>
+          correctFoundationArea(tx, act(request), ids, ifMatch(request), request.body),
+        )
+        return tagged(request, reply, area.version, presentArea(area))
+      },
+    )
 
     const voidArea = {
       operationId: 'voidFoundationArea',

@@ -1,5 +1,4 @@
 import { z } from 'zod'
-import { problem } from '../../platform/http/problem.ts'
 import { filledText } from '../../platform/http/scalars.ts'
 import { readTypedNumber } from '../../web/read-typed-number.ts'
 import { newFoundationArea, newTestLocation } from './schemas.ts'
@@ -53,12 +52,15 @@ export const areaForm = z
   })
   .transform(({ areaName, ...area }) => ({ ...area, name: areaName }))
 
-/** The version and reason of a form that takes something out; its reason field is named after what it takes out. */
-export function removalFrom(body: unknown): { version: number; reason: string } {
-  const typed = (body ?? {}) as Readonly<Record<string, unknown>>
-  const reason = Object.entries(typed).find(([name]) => name.startsWith('reason-'))?.[1]
-  const version = Number(typed.version)
-  if (typeof reason === 'string' && reason.trim() !== '' && reason.length <= 500 && Number.isSafeInteger(version))
-    return { version, reason: reason.trim() }
-  throw problem(422, 'impossible', 'Say in a few words why it is taken out; go back and fill in “Why”.')
-}
+/** The same for an area that is corrected: an empty size is not known. */
+export const areaCorrectionForm = z
+  .strictObject({
+    kind: newFoundationArea.shape.kind,
+    areaName: newFoundationArea.shape.name,
+    areaM2: typedArea,
+    reason: filledText(500),
+    version: z.coerce.number().int().min(1),
+  })
+  .transform(({ areaName, version, ...area }) => ({ version, patch: { ...area, name: areaName } }))
+
+export const removalForm = z.strictObject({ why: filledText(500), version: z.coerce.number().int().min(1) })

@@ -1,31 +1,34 @@
-import { SelectField } from '../../web/choice-field.tsx'
+import type { PropsWithChildren } from '@kitajs/html'
 import type { FieldFault } from '../../web/error-summary.tsx'
-import { Field, NumberField } from '../../web/field.tsx'
+import { Field } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
 import { List } from '../../web/list.tsx'
 import { paths } from '../../web/paths.ts'
+import { partPrefix } from './form-page.ts'
 import { type HomeTyped, typedText } from './home-fields.tsx'
-import { floors, roomKinds } from './new-home-view.tsx'
-import type { Property, TestLocation } from './rows.ts'
-import { foundationKind } from './schemas.ts'
+import { AreaFields, RoomFields } from './part-fields.tsx'
+import type { FoundationArea, Property, TestLocation } from './rows.ts'
 import { floorWords, spoken } from './words.ts'
 
 export type RoomsBack = {
-  /** Which form came back with faults. */
-  readonly form: 'room' | 'area'
+  /** Where the form that came back was sent to. */
+  readonly action: string
   readonly typed: HomeTyped
   readonly faults: readonly FieldFault[]
 }
 type RoomsProps = {
   readonly home: Property
   readonly csrf: string
-  readonly keys: readonly [string, string]
+  readonly newKey: () => string
   readonly back: RoomsBack | null
 }
 
-/** The rooms that are tested and what the house stands on; each can be added and taken out. */
-export function RoomsView({ home, csrf, keys, back }: RoomsProps): JSX.Element {
-  const backOf = (form: RoomsBack['form']) => (back?.form === form ? back : { typed: {}, faults: [] })
+/** The rooms that are tested and what the house stands on; each can be added, corrected and taken out. */
+export function RoomsView(props: RoomsProps): JSX.Element {
+  const { home } = props
+  const rooms = paths.homeRooms(home.id)
+  const addRoom = sentTo(props, rooms, {})
+  const addArea = sentTo(props, `${rooms}/areas`, {})
   return (
     <>
       <h1>Rooms and foundation</h1>
@@ -34,153 +37,110 @@ export function RoomsView({ home, csrf, keys, back }: RoomsProps): JSX.Element {
         order="as entered"
         count={home.testLocations.length}
         noun={['room', 'rooms']}
-        items={home.testLocations.map(room => <Room home={home} room={room} csrf={csrf} />)}
+        items={home.testLocations.map(room => <Room {...props} room={room} />)}
         empty={{ text: 'Rooms where radon is measured will stand here; add the first one below.' }}
       />
-      <RoomForm home={home} csrf={csrf} formKey={keys[0]} {...backOf('room')} />
+      <Form {...addRoom.form} submit="Add the room" id="add-room">
+        <h2>Add a room</h2>
+        <RoomFields {...addRoom.fields} areas={home.foundationAreas} prefix="" />
+      </Form>
       <List
         title="Foundation"
         order="as entered"
         count={home.foundationAreas.length}
         noun={['area', 'areas']}
-        items={home.foundationAreas.map(area => (
-          <div class="row">
-            <p safe>{[area.name, spoken(area.kind), area.areaM2 && `${area.areaM2} m²`].filter(Boolean).join(', ')}</p>
-            <Remove
-              action={`${paths.homeRooms(home.id)}/areas/${area.id}`}
-              version={area.version}
-              csrf={csrf}
-              what={area.name}
-            />
-          </div>
-        ))}
+        items={home.foundationAreas.map(area => <Area {...props} area={area} />)}
         empty={{ text: 'What the house stands on will stand here; add the first area below.' }}
       />
-      <AreaForm home={home} csrf={csrf} formKey={keys[1]} {...backOf('area')} />
+      <Form {...addArea.form} submit="Add the area" id="add-area">
+        <h2>Add to the foundation</h2>
+        <AreaFields {...addArea.fields} prefix="" />
+      </Form>
     </>
   )
 }
 
-function Room({ home, room, csrf }: { home: Property; room: TestLocation; csrf: string }): JSX.Element {
+/** A form's frame and fields: as they were typed where this form came back, as they are kept where it did not. */
+function sentTo({ csrf, newKey, back }: RoomsProps, action: string, kept: HomeTyped) {
+  const mine = back?.action === action ? back : null
+  const faults = mine?.faults ?? []
+  const form = { action, csrf, idempotencyKey: newKey(), faults }
+  return { came: mine !== null, form, fields: { typed: mine?.typed ?? kept, faults } }
+}
+
+const underPrefix = (prefix: string, values: object): HomeTyped =>
+  Object.fromEntries(Object.entries(values).map(([name, value]) => [`${prefix}${name}`, value]))
+
+function Room(props: RoomsProps & { readonly room: TestLocation }): JSX.Element {
+  const { home, room } = props
+  const prefix = partPrefix(room.id)
+  const livedIn = room.livedIn === null ? '' : room.livedIn ? 'yes' : 'no'
   const lived = room.livedIn === null ? 'not known whether lived in' : room.livedIn ? 'lived in' : 'not lived in'
+  const action = `${paths.homeRooms(home.id)}/${room.id}`
+  const correction = sentTo(props, `${action}/correction`, underPrefix(prefix, { ...room, livedIn }))
   return (
     <div class="row">
       <p safe>{[room.name, floorWords(room.floor), spoken(room.roomKind), lived].join(', ')}</p>
-      <CorrectRoom home={home} room={room} csrf={csrf} />
-      <Remove action={`${paths.homeRooms(home.id)}/${room.id}`} version={room.version} csrf={csrf} what={room.name} />
+      <Correct {...correction} part={room}>
+        <RoomFields {...correction.fields} areas={home.foundationAreas} prefix={prefix} />
+      </Correct>
+      <Remove {...sentTo(props, action, {})} part={room} />
     </div>
   )
 }
 
-const Remove = (props: { action: string; version: number; csrf: string; what: string }): JSX.Element => (
-  <details class="grave">
-    <summary>
-      Take out<span class="unseen" safe>{`: ${props.what}`}</span>
-    </summary>
-    <Form action={props.action} submit="Take out" csrf={props.csrf} version={props.version} grave>
-      <Field name={`reason-${props.action.slice(-12)}`} label="Why" maxlength={500} />
-    </Form>
-  </details>
-)
-
-type FormProps = Omit<RoomsBack, 'form'> & { readonly home: Property; readonly csrf: string; readonly formKey: string }
-
-function RoomForm({ home, csrf, formKey, typed, faults }: FormProps): JSX.Element {
+function Area(props: RoomsProps & { readonly area: FoundationArea }): JSX.Element {
+  const { home, area } = props
+  const prefix = partPrefix(area.id)
+  const action = `${paths.homeRooms(home.id)}/areas/${area.id}`
+  const kept = underPrefix(prefix, { kind: area.kind, areaName: area.name, areaM2: area.areaM2 })
+  const correction = sentTo(props, `${action}/correction`, kept)
   return (
-    <Form
-      action={paths.homeRooms(home.id)}
-      submit="Add the room"
-      csrf={csrf}
-      idempotencyKey={formKey}
-      faults={faults}
-      id="add-room"
-    >
-      <h2>Add a room</h2>
-      <RoomFields home={home} typed={typed} faults={faults} prefix="" />
-    </Form>
+    <div class="row">
+      <p safe>{[area.name, spoken(area.kind), area.areaM2 && `${area.areaM2} m²`].filter(Boolean).join(', ')}</p>
+      <Correct {...correction} part={area}>
+        <AreaFields {...correction.fields} prefix={prefix} />
+      </Correct>
+      <Remove {...sentTo(props, action, {})} part={area} />
+    </div>
   )
 }
 
-function CorrectRoom({ home, room, csrf }: { home: Property; room: TestLocation; csrf: string }): JSX.Element {
-  const livedIn = room.livedIn === null ? '' : room.livedIn ? 'yes' : 'no'
-  const prefix = `${room.id.slice(-6)}-`
-  const typed = Object.fromEntries(
-    Object.entries({ ...room, livedIn }).map(([name, value]) => [`${prefix}${name}`, value]),
-  )
+type PartForm = ReturnType<typeof sentTo> & {
+  readonly part: { readonly id: string; readonly name: string; readonly version: number }
+}
+
+function Correct({ came, form, fields, part, children }: PropsWithChildren<PartForm>): JSX.Element {
+  const reason = `${partPrefix(part.id)}reason`
   return (
-    <details>
+    <details open={came}>
       <summary>
-        Correct<span class="unseen" safe>{`: ${room.name}`}</span>
+        Correct<span class="unseen" safe>{`: ${part.name}`}</span>
       </summary>
-      <Form
-        action={`${paths.homeRooms(home.id)}/${room.id}/correction`}
-        submit="Save the correction"
-        csrf={csrf}
-        version={room.version}
-      >
-        <RoomFields home={home} typed={typed} faults={[]} prefix={prefix} />
-        <Field name={`${prefix}reason`} label="Why it changes" maxlength={500} />
+      <Form {...form} submit="Save the correction" version={part.version}>
+        {children}
+        <Field
+          name={reason}
+          value={typedText(fields.typed, reason)}
+          faults={fields.faults}
+          label="Why it changes"
+          maxlength={500}
+        />
       </Form>
     </details>
   )
 }
 
-type RoomFieldsProps = Omit<RoomsBack, 'form'> & { readonly home: Property; readonly prefix: string }
-
-// Several of these forms share a page, so the names of a room's own form begin with the end of its id.
-function RoomFields({ home, typed, faults, prefix }: RoomFieldsProps): JSX.Element {
-  const field = (name: string) => ({
-    name: `${prefix}${name}`,
-    value: typedText(typed, `${prefix}${name}`),
-    faults,
-  })
+function Remove({ came, form, fields, part }: PartForm): JSX.Element {
+  const why = `${partPrefix(part.id)}why`
   return (
-    <>
-      <Field {...field('name')} label="Name" hint="Like north bedroom" size="medium" maxlength={100} />
-      <SelectField {...field('floor')} label="Floor" empty="Ground floor" choices={floors} />
-      <SelectField {...field('roomKind')} label="Kind" empty="Room" choices={roomKinds} />
-      <SelectField
-        {...field('livedIn')}
-        label="Lived in"
-        empty="Not known"
-        choices={[
-          { value: 'yes', words: 'Yes' },
-          { value: 'no', words: 'No' },
-        ]}
-      />
-      {home.foundationAreas.length === 0 ? (
-        ''
-      ) : (
-        <SelectField
-          {...field('foundationAreaId')}
-          label="Above"
-          empty="Not known"
-          choices={home.foundationAreas.map(area => ({ value: area.id, words: area.name }))}
-        />
-      )}
-    </>
-  )
-}
-
-function AreaForm({ home, csrf, formKey, typed, faults }: FormProps): JSX.Element {
-  const field = (name: string) => ({ name, value: typedText(typed, name), faults })
-  return (
-    <Form
-      action={`${paths.homeRooms(home.id)}/areas`}
-      submit="Add the area"
-      csrf={csrf}
-      idempotencyKey={formKey}
-      faults={faults}
-      id="add-area"
-    >
-      <h2>Add to the foundation</h2>
-      <SelectField
-        {...field('kind')}
-        label="Kind"
-        choices={foundationKind.options.map(value => ({ value, words: spoken(value) }))}
-      />
-      <Field {...field('areaName')} label="What it is called" hint="Like old part" size="medium" maxlength={100} />
-      <NumberField {...field('areaM2')} label="Area" unit="m²" optional />
-    </Form>
+    <details class="grave" open={came}>
+      <summary>
+        Take out<span class="unseen" safe>{`: ${part.name}`}</span>
+      </summary>
+      <Form {...form} submit="Take out" version={part.version} grave>
+        <Field name={why} value={typedText(fields.typed, why)} faults={fields.faults} label="Why" maxlength={500} />
+      </Form>
+    </details>
   )
 }
