@@ -1,4 +1,5 @@
 import type { PropsWithChildren } from '@kitajs/html'
+import { attributeText } from './attribute-text.ts'
 import { type FieldFault, faultOf, fieldId } from './error-summary.tsx'
 import { unitWords } from './quantity-text.tsx'
 
@@ -95,7 +96,7 @@ export function Field(props: FieldProps): JSX.Element {
         <input
           {...shared}
           type={type}
-          value={type === 'password' || type === 'file' ? undefined : text}
+          value={type === 'password' || type === 'file' ? undefined : attributeText(text)}
           inputmode={props.inputmode}
           accept={props.accept}
           {...(props.capture ? { capture: props.capture } : {})}

@@ -1,4 +1,5 @@
 import type { PropsWithChildren } from '@kitajs/html'
+import { attributeText } from './attribute-text.ts'
 import { Caution } from './caution.tsx'
 import { Document } from './document.tsx'
 import { type Message, Messages } from './messages.tsx'
@@ -75,7 +76,7 @@ function SearchBox({ query }: { query?: string }): JSX.Element {
         id="search-box"
         name="q"
         type="search"
-        value={query}
+        value={query === undefined ? undefined : attributeText(query)}
         placeholder="street, name, phone, tag or serial"
         autocomplete="off"
         spellcheck="false"

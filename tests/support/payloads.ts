@@ -51,4 +51,5 @@ export const scriptPayloads: readonly string[] = [
   'javascript:alert(4)',
   '</textarea></title></style><script>alert(5)</script>',
   '" autofocus onfocus="alert(6)',
+  '<i>&lt;',
 ]

@@ -1,3 +1,4 @@
+import { attributeText } from '../../web/attribute-text.ts'
 import { Empty } from '../../web/list.tsx'
 import { paths } from '../../web/paths.ts'
 import { Table, Text } from '../../web/table.tsx'
@@ -52,7 +53,7 @@ const FindHome = ({ appId, find, found, csrf }: GrantsViewProps): JSX.Element =>
     <form action={`${paths.app(appId)}#homes`} method="get" class="inline">
       <div class="field">
         <label for="find">Find a home by street or town</label>
-        <input id="find" name="find" type="search" value={find} class="medium" />
+        <input id="find" name="find" type="search" value={attributeText(find)} class="medium" />
       </div>
       <button type="submit">Find</button>
     </form>

@@ -1,3 +1,4 @@
+import { attributeText } from '../../web/attribute-text.ts'
 import { Empty } from '../../web/list.tsx'
 import { paths } from '../../web/paths.ts'
 import { Table, Text } from '../../web/table.tsx'
@@ -21,7 +22,7 @@ export function PeopleView({ people, query, next, country }: PeopleProps): JSX.E
       <form class="filter" action={paths.people()} method="get">
         <div class="field">
           <label for="name-part">Part of the name</label>
-          <input id="name-part" name="q" type="search" value={query} autocomplete="off" />
+          <input id="name-part" name="q" type="search" value={attributeText(query)} autocomplete="off" />
         </div>
         <button type="submit">Show</button>
       </form>

@@ -1,5 +1,6 @@
 import type { EvaluatedTest } from '../../domain/answers.ts'
 import type { LocalDay } from '../../domain/facts.ts'
+import { attributeText } from '../../web/attribute-text.ts'
 import { paths } from '../../web/paths.ts'
 import { Timeline } from '../../web/timeline.tsx'
 import type { HomeHistory } from './home-history.ts'
@@ -53,7 +54,7 @@ const Line = ({ entry }: { entry: TimelineEntry }): JSX.Element => (
       <a href={paths.file(entry.photoNoteId)}>
         <img
           src={`${paths.file(entry.photoNoteId)}/small`}
-          alt={entry.detail || 'Photo, without words'}
+          alt={attributeText(entry.detail || 'Photo, without words')}
           loading="lazy"
           width="180"
         />

@@ -1,3 +1,4 @@
+import { attributeText } from '../../web/attribute-text.ts'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { Field } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
@@ -56,7 +57,7 @@ export const KeptFormView = ({ csrf, form }: { csrf: string; form: KeptForm }): 
     </dl>
     <Form action={form.action} submit="Send it now" csrf={csrf} cancel={{ href: paths.ledger(), words: 'Leave it' }}>
       {form.fields.map(([name, value]) => (
-        <input type="hidden" name={name} value={value} />
+        <input type="hidden" name={attributeText(name)} value={attributeText(value)} />
       ))}
     </Form>
   </article>
