@@ -130,11 +130,12 @@ it.each([
       await pause(1500)
       await server.start()
       const back = performance.now()
-      const before = driver.sent.filter(one => one.status === 201).length
-      await eventually(() => driver.sent.filter(one => one.status === 201).length > before, 15_000, 20)
-      const after = performance.now() - back
-      figures(`F03 ${how}`, { 'writes again after ms': Math.round(after) })
-      expect(after).toBeLessThan(5000)
+      const sentBefore = driver.sent.length
+      const taken = () => driver.sent.slice(sentBefore).findIndex(one => one.status === 201)
+      await eventually(() => taken() >= 0, 60_000, 20)
+      figures(`F03 ${how}`, { 'writes again after ms': Math.round(performance.now() - back), refused: taken() })
+      // Five seconds of three hands, each of which asks nine times a second at most; a slow machine asks less often.
+      expect(taken()).toBeLessThan(3 * 9 * 5)
     }
     await driver.stop()
     expect(app.running).toBe(true)
