@@ -29,7 +29,7 @@ export const queueMails = (db: Database, clock: Clock, addresses: readonly strin
 
 /** The owner of mails whose reasons stand until told otherwise. */
 export const plainOwner = (gone: ReadonlySet<string> = new Set()): MailOwner => ({
-  whyDropped: async (_, mail) => (gone.has(mail.toAddress) ? 'The test was done.' : null),
+  asOfNow: async (_, mail) => (gone.has(mail.toAddress) ? { why: 'The test was done.' } : mail),
   linksOf: () => ({ page: null, unsubscribe: null }),
   settled: async () => {},
   sender: async () => ({ from: officeAddress, replyTo: null }),

@@ -3,7 +3,7 @@ import { linkTokenFor } from '../../platform/auth/link-token.ts'
 import type { Tx } from '../../platform/db/client.ts'
 import type { Deps } from '../../platform/deps.ts'
 import type { KeptMail } from '../../platform/mail/message.ts'
-import type { MailOwner } from '../../platform/mail/send-mail.ts'
+import type { Gone, MailOwner } from '../../platform/mail/send-mail.ts'
 import { paths } from '../../web/paths.ts'
 import { readLetterhead } from './company-queries.ts'
 import { grouped } from './grouped.ts'
@@ -21,16 +21,12 @@ export function homeownerMails({ clock, config, db }: Deps, markRefused: MarkRef
   const tokenOf = (linkId: string) => linkTokenFor(config.linkKeys, linkId)
   const addressOf = (linkId: string) => mailedAddress(config, linkId)
   return {
-    async whyDropped(tx, mail) {
-      const person = mail.customerId === null ? null : await personOf(tx, mail.customerId)
-      if (person?.stopped) {
-        if (mail.kind === 'reminder') await dropUnwanted(tx, mail, clock.now())
-        return `${person.name} asked for no more mails.`
-      }
-      return mail.kind === 'reminder' ? dropUnwanted(tx, mail, clock.now()) : null
-    },
     async asOfNow(tx, mail) {
-      const letter = mail.kind === 'reminder' ? await anew(tx, mail, clock.now()) : mail
+      const person = mail.customerId === null ? null : await personOf(tx, mail.customerId)
+      const owed = mail.kind === 'reminder' ? await stillOwed(tx, mail, clock.now()) : null
+      if (person?.stopped) return { why: `${person.name} asked for no more mails.` }
+      if (owed && 'why' in owed) return owed
+      const letter = owed ? await anew(tx, mail, owed, clock.now()) : mail
       const fill = (body: string) => fillPages(body, addressOf)
       return { ...mail, ...letter, textBody: fill(letter.textBody), htmlBody: fill(letter.htmlBody) }
     },
@@ -52,8 +48,8 @@ export function homeownerMails({ clock, config, db }: Deps, markRefused: MarkRef
 
 const plain = (from: string) => /<([^<>]+)>\s*$/.exec(from)?.[1] ?? from
 
-/** Closes the notices whose reason has gone; gives the first reason when none is left to send. */
-async function dropUnwanted(tx: Tx, mail: KeptMail, now: number): Promise<string | null> {
+/** Closes the notices whose reason has gone; gives the others, or the first reason when none is left to send. */
+async function stillOwed(tx: Tx, mail: KeptMail, now: number): Promise<readonly CarriedNotice[] | Gone> {
   const carried = await carriedNotices(tx, mail.id, now)
   const gone = carried.filter(notice => notice.why !== null)
   // A rung whose day moved ahead was never sent: it comes again in its own time.
@@ -64,31 +60,27 @@ async function dropUnwanted(tx: Tx, mail: KeptMail, now: number): Promise<string
       moved.map(notice => notice.noticeId),
     )
   for (const { noticeId, why } of gone) await settleNotices(tx, [noticeId], 'dropped', why, now)
+  const owed = carried.filter(notice => notice.why === null)
   // Sent again from the outbox after it was held or had failed.
-  const back = carried.filter(notice => notice.why === null && notice.state !== 'queued')
-  await settleNotices(
-    tx,
-    back.map(notice => notice.noticeId),
-    'queued',
-    null,
-    now,
-  )
-  return gone.length < carried.length ? null : (gone[0]?.why ?? 'Nothing it was about is left.')
+  const back = owed.filter(notice => notice.state !== 'queued').map(notice => notice.noticeId)
+  if (back.length > 0) await settleNotices(tx, back, 'queued', null, now)
+  return owed.length > 0 ? owed : { why: gone[0]?.why ?? 'Nothing it was about is left.' }
 }
 
 /** The reminder as the facts are now; kept, so that the outbox shows what was sent. */
-async function anew(tx: Tx, mail: KeptMail, now: number): Promise<Letter> {
-  const owed = (await carriedNotices(tx, mail.id, now)).filter(isSendable)
+async function anew(tx: Tx, mail: KeptMail, owed: readonly CarriedNotice[], now: number): Promise<Letter> {
   const company = await readLetterhead(tx)
   const letter = reminderMail({
     company,
     name: mail.toName,
-    homes: grouped(owed, notice => notice.linkId).map(([linkId, notices]) => ({ linkId, owed: notices })),
+    homes: grouped(owed.filter(isLinked), notice => notice.linkId).map(([linkId, notices]) => ({
+      linkId,
+      owed: notices,
+    })),
     today: localDayOf(now, company.zone),
   })
   if (letter.textBody !== mail.textBody || letter.subject !== mail.subject) await keepLetter(tx, mail.id, letter)
   return letter
 }
 
-const isSendable = (notice: CarriedNotice): notice is CarriedNotice & { linkId: string } =>
-  notice.why === null && notice.linkId !== null
+const isLinked = (notice: CarriedNotice): notice is CarriedNotice & { linkId: string } => notice.linkId !== null

@@ -4,10 +4,10 @@ import { insertLinks } from '../../platform/auth/link-queries.ts'
 import type { Tx } from '../../platform/db/client.ts'
 import type { Deps } from '../../platform/deps.ts'
 import { isPlainAddress } from '../../platform/mail/message.ts'
-import { queueMail } from '../../platform/mail/queue-mail.ts'
+import { queueMails } from '../../platform/mail/queue-mail.ts'
 import { askToSend } from './ask-to-send.ts'
 import { type ClaimedNotice, claimDue, holdPeopleDue } from './claim.ts'
-import { type Letterhead, readLetterhead } from './company-queries.ts'
+import { readLetterhead } from './company-queries.ts'
 import { grouped } from './grouped.ts'
 import { attachMails, reminderAllowance, settleNotices } from './notice-queries.ts'
 import { type HomeInMail, reminderMail } from './reminder-mail.tsx'
@@ -16,7 +16,7 @@ export type Sweeping = Pick<Deps, 'db' | 'jobs' | 'clock' | 'config' | 'mail'>
 export type Swept = { readonly mails: number; readonly unreachable: number }
 
 /** People a transaction takes: few enough that nobody waits for it. */
-export const sweepBatch = 50
+export const sweepBatch = 200
 
 /**
  * Writes the reminders that have come due, a batch of people a transaction: notices, mails, links and the job that
@@ -38,16 +38,18 @@ async function sweepSome(tx: Tx, sweeping: Sweeping, now: Instant, requestId: st
   if (allowance === null) return { mails: 0, unreachable: 0, people: 0 }
   const people = await holdPeopleDue(tx, now, Math.min(sweepBatch, allowance))
   const claimed = await claimDue(tx, now, people)
-  const cut = claimed.map(notice => ({ notice, why: whyUnreachable(notice) }))
-  for (const { notice, why } of cut)
-    if (why !== null) await settleNotices(tx, [notice.noticeId], 'unreachable', why, now)
-  const reachable = cut.flatMap(({ notice, why }) => (why === null ? [notice] : []))
-  const persons = grouped(reachable, notice => notice.customerId)
-  const company = await readLetterhead(tx)
-  for (const [, notices] of persons) await writeMail(tx, sweeping, company, notices, { now, requestId })
+  const cut = grouped(claimed, whyUnreachable)
+  const reachable = cut.flatMap(([why, notices]) => (why === null ? notices : []))
+  const unreachable = claimed.length - reachable.length
+  for (const [why, notices] of cut)
+    if (why !== null) await settleNotices(tx, notices.map(idOf), 'unreachable', why, now)
+  const persons = grouped(reachable, notice => notice.customerId).map(([, notices]) => notices)
+  if (persons.length > 0) await writeMails(tx, sweeping, persons, { now, requestId })
   if (persons.length > 0 && !sweeping.mail.held) await askToSend(tx, sweeping, requestId)
-  return { mails: persons.length, unreachable: cut.filter(({ why }) => why !== null).length, people: people.length }
+  return { mails: persons.length, unreachable, people: people.length }
 }
+
+const idOf = ({ noticeId }: ClaimedNotice) => noticeId
 
 /** Why no mail can reach the one who is to be reminded, in words for the office; null when one can. */
 export function whyUnreachable(notice: Omit<ClaimedNotice, keyof HomeInMail['owed'][number]>): string | null {
@@ -62,31 +64,31 @@ export function whyUnreachable(notice: Omit<ClaimedNotice, keyof HomeInMail['owe
   return null
 }
 
-async function writeMail(
+/** One mail a person with a link for each of their homes, in three statements however many they are. */
+async function writeMails(
   tx: Tx,
   { config, mail }: Sweeping,
-  company: Letterhead,
-  notices: readonly ClaimedNotice[],
-  at: { readonly now: Instant; readonly requestId: string },
+  persons: readonly (readonly ClaimedNotice[])[],
+  by: { readonly now: Instant; readonly requestId: string },
 ): Promise<void> {
-  const { customerId, customerName: name, email } = notices[0]!
-  const homes = grouped(notices, notice => notice.propertyId)
+  const company = await readLetterhead(tx)
+  const today = localDayOf(by.now, company.zone)
+  const addressed = persons.map(notices => ({ notices, homes: grouped(notices, notice => notice.propertyId) }))
   const links = await insertLinks(
     tx,
-    at.now,
-    homes.map(([propertyId]) => ({ propertyId, customerId: customerId!, purpose: 'reminder' })),
+    by.now,
+    addressed.flatMap(({ notices, homes }) =>
+      homes.map(([propertyId]) => ({ propertyId, customerId: notices[0]!.customerId!, purpose: 'reminder' })),
+    ),
   )
-  const letter = reminderMail({
-    company,
-    name,
-    homes: homes.map(([, owed], index) => ({ linkId: links[index]!, owed })),
-    today: localDayOf(at.now, company.zone),
+  let used = 0
+  const mails = addressed.map(({ notices, homes }) => {
+    const { customerId, customerName: name, email } = notices[0]!
+    const linked = homes.map(([, owed]) => ({ linkId: links[used++]!, owed }))
+    const letter = reminderMail({ company, name, homes: linked, today })
+    return { kind: 'reminder', toAddress: email!, toName: name, customerId, linkId: linked[0]!.linkId, ...letter }
   })
-  const mailId = await queueMail(
-    tx,
-    { ...at, held: mail.held, from: config.mailFrom },
-    { kind: 'reminder', toAddress: email!, toName: name, customerId, linkId: links[0]!, ...letter },
-  )
-  const pairs = notices.map(({ noticeId }) => ({ noticeId, mailId }))
+  const ids = await queueMails(tx, { ...by, held: mail.held, from: config.mailFrom }, mails)
+  const pairs = persons.flatMap((notices, i) => notices.map(({ noticeId }) => ({ noticeId, mailId: ids[i]! })))
   await attachMails(tx, pairs, mail.held)
 }

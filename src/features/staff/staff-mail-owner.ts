@@ -9,12 +9,11 @@ const isOurs = (mail: KeptMail) => mail.kind.startsWith('staff-')
 /** Fills and checks the mails to the company's own people, and leaves all others to their owner. */
 export const withStaffMails = (others: MailOwner, { config, clock }: Pick<Deps, 'config' | 'clock'>): MailOwner => ({
   ...others,
-  async whyDropped(tx, mail) {
-    if (!isOurs(mail)) return others.whyDropped(tx, mail)
+  async asOfNow(tx, mail) {
+    if (!isOurs(mail)) return others.asOfNow(tx, mail)
     const token = await openStaffToken(tx, mailedSecret(config.linkKeys[0]!, mail.id), clock.now())
-    return token ? null : 'Its link has been used, has expired, or the person no longer signs in.'
+    return token ? mail : { why: 'Its link has been used, has expired, or the person no longer signs in.' }
   },
-  asOfNow: async (tx, mail) => (isOurs(mail) || !others.asOfNow ? mail : others.asOfNow(tx, mail)),
   linksOf: mail => (isOurs(mail) ? { page: staffMailLink(config, mail), unsubscribe: null } : others.linksOf(mail)),
   settled: async (tx, mail, outcome) => (isOurs(mail) ? undefined : others.settled(tx, mail, outcome)),
 })

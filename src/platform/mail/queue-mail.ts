@@ -20,40 +20,42 @@ const insert = sql(
   'mail-insert',
   `insert into mail (id, kind, to_address, to_name, customer_id, staff_id, subject, text_body, html_body, link_id, message_id,
      state, next_attempt_at, request_id, created_at)
-   values ($1,$2,$3,$4,$5,$6,$7,$8,$9,$10,$11, $12, case when $12 = 'waiting' then $13::timestamptz end, $14, $13)
+   select id, kind, "toAddress", "toName", "customerId", "staffId", subject, "textBody", "htmlBody", "linkId",
+     '<' || id || '@' || $2 || '>', $3, case when $3 = 'waiting' then $4::timestamptz end, $5, $4
+   from json_to_recordset($1) as m (id uuid, kind text, "toAddress" text, "toName" text, "customerId" uuid, "staffId" uuid,
+     subject text, "textBody" text, "htmlBody" text, "linkId" uuid)
    on conflict (id) do nothing`,
 )
 
-/**
- * Puts a mail into the queue, in the transaction that causes it; gives its id. Without a mail server it is held for the
- * office to read. Bodies hold `linkBlank` where a signed address goes.
- * @param from the sender, whose domain ends the Message-ID.
- */
-export async function queueMail(
-  tx: Tx,
-  by: { readonly now: number; readonly requestId: string; readonly held: boolean; readonly from: string },
-  mail: NewMail,
-): Promise<string> {
-  if (!isPlainAddress(mail.toAddress)) throw new Error('a mail needs one plain address')
-  const id = mail.id ?? newId()
-  const messageId = `<${id}@${domainOf(by.from)}>`
-  await tx.rows(insert, [
-    id,
-    mail.kind,
-    mail.toAddress,
-    mail.toName,
-    mail.customerId ?? null,
-    mail.staffId ?? null,
-    mail.subject,
-    mail.textBody,
-    mail.htmlBody,
-    mail.linkId ?? null,
-    messageId,
-    by.held ? 'held' : 'waiting',
-    at(by.now),
-    by.requestId,
-  ])
-  return id
+export type Queueing = {
+  readonly now: number
+  readonly requestId: string
+  /** True without a mail server: the mail is kept for the office to read. */
+  readonly held: boolean
+  /** The sender, whose domain ends the Message-ID. */
+  readonly from: string
 }
+
+/**
+ * Puts mails into the queue with one statement, in the transaction that causes them; gives their ids in order. Bodies
+ * hold `linkBlank` where a signed address goes.
+ */
+export async function queueMails(tx: Tx, by: Queueing, mails: readonly NewMail[]): Promise<string[]> {
+  if (!mails.every(mail => isPlainAddress(mail.toAddress))) throw new Error('a mail needs one plain address')
+  const rows = mails.map(mail => ({ ...mail, id: mail.id ?? newId() }))
+  if (rows.length > 0)
+    await tx.rows(insert, [
+      JSON.stringify(rows),
+      domainOf(by.from),
+      by.held ? 'held' : 'waiting',
+      at(by.now),
+      by.requestId,
+    ])
+  return rows.map(({ id }) => id)
+}
+
+/** The same for one mail. */
+export const queueMail = async (tx: Tx, by: Queueing, mail: NewMail): Promise<string> =>
+  (await queueMails(tx, by, [mail]))[0]!
 
 const domainOf = (from: string): string => /@([\w.-]+)>?\s*$/.exec(from)?.[1] ?? 'localhost'

@@ -12,15 +12,16 @@ import type { Turn } from './turns.ts'
 
 /** What the sending of mails asks of those who queue them. */
 export type MailOwner = {
-  /** Reads the mail's reason again, under its row's lock: null while it stands, else why it has gone. */
-  whyDropped(tx: Tx, mail: KeptMail): Promise<string | null>
-  /** What is to be said now, in the same transaction; what was kept, when left out. */
-  asOfNow?(tx: Tx, mail: KeptMail): Promise<KeptMail>
+  /** Reads the mail's reason again, under its row's lock: what is to be said now, or why nothing is. */
+  asOfNow(tx: Tx, mail: KeptMail): Promise<KeptMail | Gone>
   linksOf(mail: KeptMail): Promise<MailLinks> | MailLinks
   /** Told in the transaction that settles the mail. */
   settled(tx: Tx, mail: KeptMail, outcome: Outcome): Promise<void>
   sender(): Promise<Sender>
 }
+
+/** A mail whose reason has gone. */
+export type Gone = { readonly why: string }
 
 export type Sending = {
   readonly db: Database
@@ -40,11 +41,10 @@ export async function sendNext(
   sender: Sender,
   turn: Turn,
 ): Promise<Settled['state'] | 'stop' | null> {
-  const claimed = await claimNext(sending)
-  if (!claimed) return null
-  if (claimed.why !== null) return 'dropped'
+  const mail = await claimNext(sending)
+  if (!mail) return null
+  if ('why' in mail) return 'dropped'
   const { db, clock, log, owner, transport } = sending
-  const { mail } = claimed
   const message = composeMail(mail, await owner.linksOf(mail), sender)
   try {
     const outcome = await withinLimit(over =>
@@ -71,9 +71,9 @@ const claimNext = ({ db, clock, owner }: Sending) =>
   db.transaction(async tx => {
     const mail = await claimMail(tx, clock.now())
     if (!mail) return null
-    const why = await owner.whyDropped(tx, mail)
-    if (why !== null) await settleMail(tx, mail.id, clock.now(), dropped(mail, why))
-    return { mail: why === null && owner.asOfNow ? await owner.asOfNow(tx, mail) : mail, why }
+    const asOfNow = await owner.asOfNow(tx, mail)
+    if ('why' in asOfNow) await settleMail(tx, mail.id, clock.now(), dropped(mail, asOfNow.why))
+    return asOfNow
   })
 
 const dropped = ({ attempts }: KeptMail, reply: string): Settled => ({
