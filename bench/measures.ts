@@ -1,5 +1,6 @@
 import { importing } from './measures/importing.ts'
 import { mailing } from './measures/mailing.ts'
+import { pages } from './measures/pages.ts'
 import { records } from './measures/record-read.ts'
 import { reminders } from './measures/reminders.ts'
 import { restanding } from './measures/restanding.ts'
@@ -17,6 +18,7 @@ export const measures: Readonly<Record<string, Measure>> = {
   lists,
   reminders,
   mailing,
+  pages,
   restanding,
   starting,
   writing,

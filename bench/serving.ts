@@ -1,17 +1,18 @@
-// A server in a process of its own: node serving.ts <what> <database URL>. Tells its parent port, token and a system's id.
+// A server in a process of its own: node serving.ts <what> <database URL>. Tells its parent port, token and cookie.
 import type { Server } from 'node:http'
 import Fastify from 'fastify'
 import { buildApp } from '../src/app.ts'
 import { appOfToken } from '../src/features/apps/app-of-token.ts'
 import { presentSystem } from '../src/features/systems/present.ts'
-import { readSystem } from '../src/features/systems/queries.ts'
+import { listSystems, readSystem } from '../src/features/systems/queries.ts'
 import { tokenKeysFrom } from '../src/platform/auth/token-keys.ts'
 import { type Database, sql } from '../src/platform/db/client.ts'
-import { actorsOn } from '../tests/support/actors.ts'
+import { actorsOn, type Cookie } from '../tests/support/actors.ts'
 import { freePort } from '../tests/support/postgres.ts'
 import { act, depsOn, log, now, open } from './rig/open.ts'
 
-export type Served = { readonly port: number; readonly token: string }
+/** Where it listens, an app's token and the cookie of the company's owner. */
+export type Served = { readonly port: number; readonly token: string; readonly cookie: Cookie }
 export type What = 'product' | 'product-without-audit' | 'bare' | 'bare-with-token'
 
 const [what, url] = process.argv.slice(2) as [What, string]
@@ -19,11 +20,13 @@ const port = await freePort()
 const db = open(url)
 const deps = depsOn(what === 'product-without-audit' ? withoutAudit(db) : db, url, port)
 const product = await buildApp({ ...deps, log })
-const { token } = await actorsOn(product, deps).app()
+const actors = actorsOn(product, deps)
+const { token } = await actors.app()
+const { cookie } = await actors.owner()
 const served = what.startsWith('product') ? product : await bare()
 await served.listen({ port, host: '127.0.0.1' })
 unlimited(served.server)
-process.send!({ port, token } satisfies Served)
+process.send!({ port, token, cookie } satisfies Served)
 process.on('disconnect', () => process.exit())
 
 // One app may ask 600 times a minute; the limiter is left in place, and each 500 requests a minute passes for it.
@@ -55,6 +58,10 @@ async function bare() {
   app.get<{ Params: { id: string } }>('/v1/systems/:id', async request => {
     if (what === 'bare-with-token') await findApp(String(request.headers.authorization).slice(7), now)
     return presentSystem(await readSystem(db, act, request.params.id))
+  })
+  app.get('/v1/systems', async () => {
+    const rows = (await listSystems(db, act, { limit: 50 })).slice(0, 50)
+    return { items: rows.map(presentSystem), next: rows.at(-1)?.id }
   })
   app.post<{ Params: { id: string }; Body: { kind: string; at: string } }>(
     '/v1/properties/:id/events',

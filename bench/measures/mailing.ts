@@ -3,7 +3,7 @@ import { homeownerMails } from '../../src/features/reminders/homeowner-mails.ts'
 import { sweepReminders } from '../../src/features/reminders/sweep.ts'
 import { withStaffMails } from '../../src/features/staff/staff-mail-owner.ts'
 import type { Tx } from '../../src/platform/db/client.ts'
-import { queueMail } from '../../src/platform/mail/queue-mail.ts'
+import { queueMails } from '../../src/platform/mail/queue-mail.ts'
 import { sendDueMails } from '../../src/platform/mail/send-due-mails.ts'
 import { mailTransport } from '../../src/platform/mail/transport.ts'
 import { dueReminders } from '../../tests/support/due-reminders.ts'
@@ -102,8 +102,9 @@ const aLetter = (to: string, i: number) => ({
   messageId: `<bench-${i}@clearwell.example>`,
 })
 
-async function queued(tx: Tx, addresses: readonly string[]): Promise<void> {
-  const by = { now, requestId: 'bench', held: false, from: officeAddress }
-  for (const toAddress of addresses)
-    await queueMail(tx, by, { kind: 'notice', toAddress, toName: '', subject, textBody: text, htmlBody: html })
-}
+const queued = (tx: Tx, addresses: readonly string[]) =>
+  queueMails(
+    tx,
+    { now, requestId: 'bench', held: false, from: officeAddress },
+    addresses.map(to => ({ kind: 'notice', toAddress: to, toName: '', subject, textBody: text, htmlBody: html })),
+  )

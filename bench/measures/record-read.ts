@@ -8,7 +8,7 @@ import { spreadOf } from '../rig/spread.ts'
 
 const against = 'bare Fastify, one prepared statement, same bytes'
 
-/** One system record over HTTP: token, scope, permission, audit line, ETag. */
+/** One system record and a list of them over HTTP: token, scope, permission, audit line, ETag. */
 export async function records({ server }: Bench): Promise<Finding[]> {
   const url = await server.database()
   const db = open(url, 1)
@@ -27,6 +27,8 @@ export async function records({ server }: Bench): Promise<Finding[]> {
     silent: load(silent, path, 200),
     bare: load(bare, path, 200),
     known: load(known, path, 200),
+    list: load(product, '/v1/systems?limit=50', 200),
+    bareList: load(bare, '/v1/systems?limit=50', 200),
   }
   const rate = await rounds({
     product: loads.product.perSecond,
@@ -34,6 +36,8 @@ export async function records({ server }: Bench): Promise<Finding[]> {
     silent: loads.silent.perSecond,
     bare: loads.bare.perSecond,
     known: loads.known.perSecond,
+    list: loads.list.perSecond,
+    bareList: loads.bareList.perSecond,
   })
   for (const { close } of [product, silent, bare, known]) close()
   const shown = (name: keyof typeof rate) => `${spreadOf(rate[name]).median.toFixed(0)}/s`
@@ -68,6 +72,14 @@ export async function records({ server }: Bench): Promise<Finding[]> {
       figure: ratioOf(rate.unchanged, rate.product),
       aim: { atLeast: 2 },
       note: shown('unchanged'),
+    },
+    {
+      row: 'P03',
+      what: 'list of 50 systems',
+      against: 'bare Fastify, one prepared statement, same rows',
+      figure: ratioOf(rate.list, rate.bareList),
+      aim: { atLeast: 0.6 },
+      note: `${shown('list')} of ${shown('bareList')}`,
     },
     {
       row: 'P15',

@@ -49,9 +49,14 @@ const tests = [
 const standings = `insert into standing (property_id, body, outcome, next_due_on, engine_version, computed_at)
   select home, $2, 'below', date '2026-03-01' + n % 700, ${engineVersion}, $1 from made`
 
+const obligations = `insert into obligation (id, property_id, kind, cause_id, due_on, due_at, remind_at, next_remind_at, because,
+    owed_by, created_at, updated_at)
+  select uuidv7(), property_id, 'retest', property_id, next_due_on, next_due_on::timestamptz, array[next_due_on::timestamptz - interval '30 days'],
+    next_due_on::timestamptz - interval '30 days', '[{"text":"Every two years"}]', 'homeowner', $1, $1 from standing`
+
 /**
  * Fills a database with so many homes, each with an owner, a system and five tests, and brings the search index and the
- * planner's statistics up to date. `stood` gives them all one standing, without the reckoning.
+ * planner's statistics up to date. `stood` gives them all one standing and a retest owed, without the reckoning.
  */
 export async function manyHomes(url: string, count: number, { stood = true }: { stood?: boolean } = {}): Promise<void> {
   const client = new pg.Client({ connectionString: url })
@@ -62,7 +67,10 @@ export async function manyHomes(url: string, count: number, { stood = true }: { 
     for (const insert of facts) await client.query(insert, [writtenAt])
     await client.query(tests[0]!)
     for (const insert of tests.slice(1)) await client.query(insert, [writtenAt])
-    if (stood) await client.query(standings, [writtenAt, canonicalText(someStanding())])
+    if (stood) {
+      await client.query(standings, [writtenAt, canonicalText(someStanding())])
+      await client.query(obligations, [writtenAt])
+    }
     for (let from = 1; from <= count; from += 20_000)
       await client.query(
         'select refresh_search(array(select home from made where n between $1 and $2 order by home))',

@@ -12,6 +12,19 @@ export const tookOf =
     return performance.now() - begun
   }
 
+/** The p95 of so many calls one after another, in milliseconds. */
+export const p95 =
+  (work: (i: number) => Promise<unknown>, times = 60): Measured =>
+  async () => {
+    const took: number[] = []
+    for (let i = 0; i < times; i++) {
+      const begun = performance.now()
+      await work(i)
+      took.push(performance.now() - begun)
+    }
+    return took.sort((a, b) => a - b)[Math.floor(times * 0.95)]!
+  }
+
 /** The milliseconds of some work, without what has to be made ready for it. */
 export const after =
   (prepare: () => Promise<unknown>, work: () => unknown): Measured =>
