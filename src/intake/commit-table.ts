@@ -1,13 +1,14 @@
-import { addTestLocation } from '../features/properties/change-parts.ts'
-import { createProperty } from '../features/properties/create-property.ts'
+import { writeHomes } from '../features/properties/create-property.ts'
 import { settleAddress } from '../features/properties/settle-address.ts'
-import { recordTest, type TestToRecord } from '../features/tests/record-test.ts'
+import { type TestOfHome, type TestToRecord, writeTests } from '../features/tests/record-test.ts'
 import type { Tx } from '../platform/db/client.ts'
 import type { Act } from '../platform/db/record-write.ts'
 import { problem } from '../platform/http/problem.ts'
-import { type FoundHome, keyOfHome } from './home-queries.ts'
+import { holdHomes, restandHomes } from '../standing/restand.ts'
+import { keyOfHome } from './home-queries.ts'
 import { lockTableImports } from './import-queries.ts'
 import type { ImportSummary } from './import-rows.ts'
+import { placeOf, placesMissing, type RowsOfHome, withPlaces } from './places-of-rows.ts'
 import type { ResultRow } from './results-table/read-result-row.ts'
 import type { ReadTable } from './results-table/read-table.ts'
 import type { TableReading } from './results-table/table-reading.ts'
@@ -48,65 +49,70 @@ const newHome = ({ street, unit, city, region, postcode }: ResultRow['home'], { 
   testLocations: [],
 })
 
+// So many homes are written and stood by one round of statements: enough to be quick, few enough for one statement.
+const homesAtOnce = 200
+
+type Table = { readonly read: ReadTable; readonly settled: SettledHomes; readonly reading: TableReading }
+
 /** Writes every new row as a test of its home, homes that are new with it. One transaction: all or nothing. */
-export async function commitTable(
-  tx: Tx,
-  act: Act,
-  importId: string,
-  table: { readonly read: ReadTable; readonly settled: SettledHomes; readonly reading: TableReading },
-): Promise<ImportSummary> {
+export async function commitTable(tx: Tx, act: Act, importId: string, table: Table): Promise<ImportSummary> {
   await lockTableImports(tx)
   const dryRun = await compareTable(tx, act, table.read, table.reading)
   refuseBadRows(dryRun)
+  await holdHomes(
+    tx,
+    dryRun.homes.flatMap(({ home }) => home?.id ?? []),
+  )
   const homesTakenUp: string[] = []
-  for (const group of dryRun.homes) {
-    const home = group.home ?? (await takenUp(tx, act, table.settled, group))
-    if (!group.home) homesTakenUp.push(home.id)
-    const locations = [...home.locations]
-    for (const row of group.rows) {
-      const locationId = await locationFor(tx, act, home.id, locations, row)
-      await recordTest(tx, act, home.id, testOf(row, home.zone, locationId, importId, table.reading))
-    }
+  for (let from = 0; from < dryRun.homes.length; from += homesAtOnce) {
+    const groups = dryRun.homes.slice(from, from + homesAtOnce)
+    const taken = await takeUp(
+      tx,
+      act,
+      table.settled,
+      groups.filter(({ home }) => !home),
+    )
+    homesTakenUp.push(...taken.map(({ home }) => home.id))
+    const onRecord = groups.flatMap(({ home, rows }) => (home ? [{ home, rows }] : []))
+    const homes = [...(await withPlaces(tx, act, onRecord)), ...taken]
+    await writeTests(
+      tx,
+      act,
+      homes.flatMap(one => testsOf(one, importId, table.reading)),
+    )
+    await restandHomes(
+      tx,
+      act,
+      homes.map(({ home }) => home.id),
+    )
   }
   return { made: dryRun.fresh, same: dryRun.same, homesTakenUp }
 }
 
-async function takenUp(tx: Tx, act: Act, settled: SettledHomes, { wanted, rows }: HomeRows): Promise<FoundHome> {
-  const columns = settled.get(keyOfHome(wanted))
-  if (!columns) throw problem(409, 'home-gone', 'A home of this table has gone since it was looked at; look again.')
-  const places = new Map(rows.filter(hasPlace).map(row => [`${nameOfPlace(row)} ${row.floor}`, row]))
-  const testLocations = [...places.values()].map(row => ({ name: nameOfPlace(row), floor: row.floor ?? 0 }))
-  const { id, testLocations: kept } = await createProperty(tx, act, columns, {
-    foundationAreas: [],
-    testLocations,
-    ownerId: null,
-    ownerSince: null,
+async function takeUp(tx: Tx, act: Act, settled: SettledHomes, groups: readonly HomeRows[]): Promise<RowsOfHome[]> {
+  if (groups.length === 0) return []
+  const columns = groups.map(({ wanted }) => {
+    const found = settled.get(keyOfHome(wanted))
+    if (!found) throw problem(409, 'home-gone', 'A home of this table has gone since it was looked at; look again.')
+    return found
   })
-  return { id, zone: columns.zone, locations: kept }
-}
-
-const hasPlace = (row: ResultRow): boolean => row.location !== '' || row.floor !== null
-const FLOORS: Readonly<Record<number, string>> = { [-1]: 'Basement', 0: 'Ground floor', 1: 'First floor up' }
-const nameOfPlace = (row: ResultRow): string => row.location || FLOORS[row.floor ?? 0] || `Floor ${row.floor}`
-
-/** The test location a row names: by name and floor, added where the home has none such; null where it names none. */
-async function locationFor(
-  tx: Tx,
-  act: Act,
-  homeId: string,
-  known: { id: string; name: string; floor: number }[],
-  row: ResultRow,
-): Promise<string | null> {
-  if (!hasPlace(row)) return null
-  const name = nameOfPlace(row)
-  const same = known.find(
-    place => place.name.toLowerCase() === name.toLowerCase() && (row.floor === null || place.floor === row.floor),
+  const made = await writeHomes(
+    tx,
+    act,
+    groups.map(({ rows }, i) => ({
+      settled: columns[i]!,
+      foundationAreas: [],
+      testLocations: placesMissing([], rows),
+    })),
   )
-  if (same) return same.id
-  const added = await addTestLocation(tx, act, homeId, { name, floor: row.floor ?? 0 })
-  known.push(added)
-  return added.id
+  return groups.map(({ rows }, i) => ({ home: { ...made[i]!, zone: columns[i]!.zone }, rows }))
 }
+
+const testsOf = ({ home, rows }: RowsOfHome, importId: string, reading: TableReading): TestOfHome[] =>
+  rows.map(row => {
+    const test = testOf(row, home.zone, placeOf(row, home.locations)?.id ?? null, importId, reading)
+    return { propertyId: home.id, test, pointer: `/rows/${row.line}` }
+  })
 
 function testOf(
   row: ResultRow,

@@ -139,12 +139,10 @@ const zoneOfCompany = sql('import-company-zone', 'select zone from company where
 export const companyZone = async (db: Db): Promise<string> =>
   (await db.one<{ zone: string }>(zoneOfCompany))?.zone ?? 'UTC'
 
-const tests = sql(
-  'import-tests',
-  `select id, version from test where import_batch_id = $1 and voided_at is null order by property_id, id`,
-)
-/** The tests an import made that still stand. */
-export const testsOfImport = (tx: Tx, id: string) => tx.rows<{ id: string; version: number }>(tests, [id])
+const tests = sql('import-tests', `select id from test where import_batch_id = $1 and voided_at is null order by id`)
+/** The ids of the tests an import made that still stand. */
+export const testsOfImport = async (tx: Tx, id: string): Promise<readonly string[]> =>
+  (await tx.rows<{ id: string }>(tests, [id])).map(test => test.id)
 
 const lockTables = sql(
   'import-lock-tables',

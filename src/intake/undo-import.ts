@@ -1,8 +1,9 @@
-import { voidProperty } from '../features/properties/correct-property.ts'
-import { voidTest } from '../features/tests/correct-test.ts'
+import { voidHomes } from '../features/properties/correct-property.ts'
+import { voidTests } from '../features/tests/correct-test.ts'
 import type { Tx } from '../platform/db/client.ts'
 import { type Act, recordWrite } from '../platform/db/record-write.ts'
 import { problem } from '../platform/http/problem.ts'
+import { holdHomes, restandHomes } from '../standing/restand.ts'
 import { unusedHomes } from './home-queries.ts'
 import { importToChange, markUndone, testsOfImport } from './import-queries.ts'
 import type { ImportBatch } from './import-rows.ts'
@@ -15,9 +16,12 @@ export async function undoImport(tx: Tx, act: Act, id: string, version: number):
   if (tests.length === 0 && batch.kind === 'monitor-record' && batch.testId !== null)
     throw problem(409, 'not-undoable', 'The record was the result of a test that was there before: correct that test.')
   const reason = `the import of ${batch.fileName} was undone`
-  for (const test of tests) await voidTest(tx, act, test.id, test.version, reason)
-  for (const home of await unusedHomes(tx, batch.summary?.homesTakenUp ?? []))
-    await voidProperty(tx, act, home.id, home.version, reason)
+  const homes = await voidTests(tx, act, tests, reason)
+  const takenUp = batch.summary?.homesTakenUp ?? []
+  await holdHomes(tx, [...homes, ...takenUp])
+  const unused = await unusedHomes(tx, takenUp)
+  await voidHomes(tx, act, unused, reason)
+  await restandHomes(tx, act, [...new Set([...homes, ...unused.map(home => home.id)])])
   await markUndone(tx, act.now, id)
   await recordWrite(tx, act, {
     action: 'void',

@@ -17,3 +17,16 @@ export async function seenHome(db: Db, act: Pick<Act, 'actor' | 'now'>, property
   if (!home) throw notFound('property')
   return home
 }
+
+const seenAmong = sql(
+  'standing-seen-homes',
+  `select p.id from property p
+    where p.id = any($1::uuid[]) and p.voided_at is null and ($2 or p.id in (select property_id from visible_home($3, $4, $5)))`,
+)
+
+/** Throws the same 404 when this actor may not see every one of these homes. */
+export async function seeHomes(db: Db, act: Pick<Act, 'actor' | 'now'>, propertyIds: readonly string[]): Promise<void> {
+  const ids = [...new Set(propertyIds)]
+  const rows = await db.rows(seenAmong, [ids, ...seen(act.actor, act.now)])
+  if (rows.length < ids.length) throw notFound('property')
+}

@@ -1,9 +1,9 @@
 import type { Tx } from '../../platform/db/client.ts'
-import { type Act, recordWrite } from '../../platform/db/record-write.ts'
+import { type Act, recordWrite, recordWrites } from '../../platform/db/record-write.ts'
 import { notFound, stale } from '../../platform/http/problem.ts'
 import { restand } from '../../standing/restand.ts'
 import { areaRow, locationRow } from './create-property.ts'
-import { markAreaVoided, markLocationVoided, touchProperty, updateArea, updateLocation } from './part-queries.ts'
+import { markAreaVoided, markLocationVoided, touchProperties, updateArea, updateLocation } from './part-queries.ts'
 import type { AreaCorrection, LocationCorrection } from './part-schemas.ts'
 import { insertFoundationAreas, insertTestLocations, lockProperty } from './queries.ts'
 import { refuse, unknownReference } from './refuse.ts'
@@ -14,7 +14,7 @@ import type { NewFoundationArea, NewTestLocation } from './schemas.ts'
 export async function addFoundationArea(tx: Tx, act: Act, propertyId: string, input: NewFoundationArea) {
   await lockProperty(tx, act, propertyId)
   const row = areaRow(input)
-  await insertFoundationAreas(tx, propertyId, [row])
+  await insertFoundationAreas(tx, [{ ...row, propertyId }])
   await recordWrite(tx, act, { action: 'create', noun: 'foundation_area', id: row.id, propertyId, version: 1 })
   await partsChanged(tx, act, propertyId)
   return { ...row, version: 1 }
@@ -64,11 +64,30 @@ export async function addTestLocation(
 ): Promise<TestLocation> {
   const home = await lockProperty(tx, act, propertyId)
   refuseStrangeArea(home, input.foundationAreaId)
-  const row = locationRow(input)
-  await insertTestLocations(tx, act.now, propertyId, [row])
-  await recordWrite(tx, act, { action: 'create', noun: 'test_location', id: row.id, propertyId, version: 1 })
-  await partsChanged(tx, act, propertyId)
-  return { ...row, version: 1 }
+  const [id] = await writeTestLocations(tx, act, [{ propertyId, ...input }])
+  await restand(tx, act, propertyId)
+  return { ...locationRow(input), id: id!, version: 1 }
+}
+
+/** Writes test locations of one home or many by the same few statements, and gives their ids; the caller stands the homes. */
+export async function writeTestLocations(
+  tx: Tx,
+  act: Act,
+  inputs: readonly (NewTestLocation & { readonly propertyId: string })[],
+): Promise<readonly string[]> {
+  const rows = inputs.map(input => ({ ...locationRow(input), propertyId: input.propertyId }))
+  await insertTestLocations(tx, act.now, rows)
+  await recordWrites(
+    tx,
+    act,
+    rows.map(({ id, propertyId }) => ({ action: 'create', noun: 'test_location', id, propertyId, version: 1 })),
+  )
+  await touchProperties(
+    tx,
+    act.now,
+    rows.map(({ propertyId }) => propertyId),
+  )
+  return rows.map(({ id }) => id)
 }
 
 /** Corrects a test location; every test at it is judged anew. Gives it as it now is. */
@@ -138,6 +157,6 @@ function refuseStrangeArea(home: Property, areaId: string | null | undefined) {
 }
 
 async function partsChanged(tx: Tx, act: Act, propertyId: string) {
-  await touchProperty(tx, act.now, propertyId)
+  await touchProperties(tx, act.now, [propertyId])
   await restand(tx, act, propertyId)
 }

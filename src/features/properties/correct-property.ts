@@ -1,8 +1,8 @@
 import type { Tx } from '../../platform/db/client.ts'
-import { type Act, recordWrite } from '../../platform/db/record-write.ts'
+import { type Act, recordWrite, recordWrites } from '../../platform/db/record-write.ts'
 import { stale } from '../../platform/http/problem.ts'
 import { restand } from '../../standing/restand.ts'
-import { lockProperty, markPropertyVoided, readProperty, updateProperty } from './queries.ts'
+import { lockProperty, markPropertiesVoided, readProperty, updateProperty } from './queries.ts'
 import type { Property } from './rows.ts'
 import type { PropertyCorrection } from './schemas.ts'
 import { resettleAddress } from './settle-address.ts'
@@ -43,8 +43,30 @@ export async function correctProperty(
 /** Takes a home out of use: it is found no more, owes nothing, and stays in the history. */
 export async function voidProperty(tx: Tx, act: Act, id: string, version: number, reason: string): Promise<Property> {
   await propertyToChange(tx, act, id, version)
-  await markPropertyVoided(tx, act.now, id, reason)
-  await recordWrite(tx, act, { action: 'void', noun: 'property', id, propertyId: id, version: version + 1, reason })
+  await voidHomes(tx, act, [{ id, version }], reason)
   await restand(tx, act, id)
   return readProperty(tx, act, id)
+}
+
+/** The same for homes that the caller holds, and stands anew. */
+export async function voidHomes(
+  tx: Tx,
+  act: Act,
+  homes: readonly { readonly id: string; readonly version: number }[],
+  reason: string,
+): Promise<void> {
+  await markPropertiesVoided(
+    tx,
+    act.now,
+    homes.map(({ id }) => id),
+    reason,
+  )
+  await recordWrites(
+    tx,
+    act,
+    homes.map(({ id, version }) => ({
+      ...{ action: 'void', noun: 'property', id, propertyId: id, reason },
+      version: version + 1,
+    })),
+  )
 }

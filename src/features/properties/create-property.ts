@@ -1,12 +1,14 @@
 import type { Tx } from '../../platform/db/client.ts'
-import { type Act, recordWrite } from '../../platform/db/record-write.ts'
+import { type Act, recordWrite, recordWrites } from '../../platform/db/record-write.ts'
 import { newId } from '../../platform/ids.ts'
 import { restand } from '../../standing/restand.ts'
 import { insertOwnership, isCustomer } from './people-queries.ts'
-import { insertFoundationAreas, insertProperty, insertTestLocations, readProperty } from './queries.ts'
+import { insertFoundationAreas, insertProperties, insertTestLocations, readProperty } from './queries.ts'
 import { refuse, unknownReference } from './refuse.ts'
 import type { Property, PropertyColumns } from './rows.ts'
 import type { NewFoundationArea, NewProperty, NewTestLocation } from './schemas.ts'
+
+type HomeParts = Pick<NewProperty, 'foundationAreas' | 'testLocations'>
 
 /**
  * Takes up a home with its areas, test locations and owner, and its first standing.
@@ -16,16 +18,44 @@ export async function createProperty(
   tx: Tx,
   act: Act,
   settled: PropertyColumns,
-  input: Pick<NewProperty, 'ownerId' | 'ownerSince' | 'foundationAreas' | 'testLocations'>,
+  input: HomeParts & Pick<NewProperty, 'ownerId' | 'ownerSince'>,
 ): Promise<Property> {
-  const id = newId()
-  await insertProperty(tx, act.now, id, settled)
-  await insertFoundationAreas(tx, id, input.foundationAreas.map(areaRow))
-  await insertTestLocations(tx, act.now, id, input.testLocations.map(locationRow))
-  await recordWrite(tx, act, { action: 'create', noun: 'property', id, propertyId: id, version: 1 })
+  const [home] = await writeHomes(tx, act, [{ settled, ...input }])
+  const { id } = home!
   if (input.ownerId) await takeUpOwner(tx, act, id, input.ownerId, input.ownerSince ?? null)
   await restand(tx, act, id)
   return readProperty(tx, { ...act, actor: { kind: 'system', id: null } }, id)
+}
+
+type WrittenHome = { readonly id: string; readonly locations: readonly { id: string; name: string; floor: number }[] }
+
+/** Writes homes with their areas and test locations, by the same few statements however many; the caller stands them. */
+export async function writeHomes(
+  tx: Tx,
+  act: Act,
+  homes: readonly (HomeParts & { readonly settled: PropertyColumns })[],
+): Promise<readonly WrittenHome[]> {
+  const made = homes.map(home => ({ id: newId(), ...home, locations: home.testLocations.map(locationRow) }))
+  await insertProperties(
+    tx,
+    act.now,
+    made.map(({ id, settled }) => ({ ...settled, id })),
+  )
+  await insertFoundationAreas(
+    tx,
+    made.flatMap(({ id, foundationAreas }) => foundationAreas.map(area => ({ ...areaRow(area), propertyId: id }))),
+  )
+  await insertTestLocations(
+    tx,
+    act.now,
+    made.flatMap(({ id, locations }) => locations.map(location => ({ ...location, propertyId: id }))),
+  )
+  await recordWrites(
+    tx,
+    act,
+    made.map(({ id }) => ({ action: 'create', noun: 'property', id, propertyId: id, version: 1 })),
+  )
+  return made
 }
 
 async function takeUpOwner(tx: Tx, act: Act, propertyId: string, customerId: string, fromOn: string | null) {

@@ -1,9 +1,12 @@
 import { at, sql, type Tx } from '../../platform/db/client.ts'
 import type { FoundationArea, TestLocation } from './rows.ts'
 
-const touch = sql('property-touch', 'update property set version = version + 1, updated_at = $2 where id = $1')
+const touch = sql(
+  'property-touch',
+  'update property set version = version + 1, updated_at = $2 where id = any($1::uuid[])',
+)
 /** A home shows its areas and locations, so its version moves when one of them does. */
-export const touchProperty = (tx: Tx, now: number, id: string) => tx.rows(touch, [id, at(now)])
+export const touchProperties = (tx: Tx, now: number, ids: readonly string[]) => tx.rows(touch, [ids, at(now)])
 
 const voidArea = sql(
   'property-void-area',

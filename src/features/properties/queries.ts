@@ -65,12 +65,16 @@ const valuesOf = (property: PropertyColumns) => [
 
 const insert = sql(
   'property-insert',
-  `insert into property (street, unit, city, region, postcode, country, zone, zone_source, jurisdiction, building_use,
-     year_built, storeys, access_note, gate_code, dog_note, note, id, created_at, updated_at)
-   values ($1,$2,$3,$4,$5,$6,$7,$8,$9,$10,$11,$12,$13,$14,$15,$16,$17,$18,$18)`,
+  `insert into property (id, street, unit, city, region, postcode, country, zone, zone_source, jurisdiction, building_use,
+     year_built, storeys, access_note, gate_code, dog_note, note, created_at, updated_at)
+   select i.id, i.street, i.unit, i.city, i.region, i.postcode, i.country, i.zone, i."zoneSource", i.jurisdiction,
+     i."buildingUse", i."yearBuilt", i.storeys, i."accessNote", i."gateCode", i."dogNote", i.note, $2, $2
+     from jsonb_to_recordset($1::jsonb) as i(id uuid, street text, unit text, city text, region text, postcode text,
+       country text, zone text, "zoneSource" text, jurisdiction text, "buildingUse" text, "yearBuilt" int, storeys int,
+       "accessNote" text, "gateCode" text, "dogNote" text, note text)`,
 )
-export const insertProperty = (tx: Tx, now: number, id: string, property: PropertyColumns) =>
-  tx.rows(insert, [...valuesOf(property), id, at(now)])
+export const insertProperties = (tx: Tx, now: number, homes: readonly (PropertyColumns & { readonly id: string })[]) =>
+  tx.rows(insert, [JSON.stringify(homes), at(now)])
 
 const update = sql(
   'property-update',
@@ -84,31 +88,44 @@ export const updateProperty = (tx: Tx, now: number, id: string, property: Proper
 
 const markVoided = sql(
   'property-void',
-  'update property set voided_at = $2, void_reason = $3, version = version + 1, updated_at = $2 where id = $1',
+  'update property set voided_at = $2, void_reason = $3, version = version + 1, updated_at = $2 where id = any($1::uuid[])',
 )
-export const markPropertyVoided = (tx: Tx, now: number, id: string, reason: string) =>
-  tx.rows(markVoided, [id, at(now), reason])
+export const markPropertiesVoided = (tx: Tx, now: number, ids: readonly string[], reason: string) =>
+  tx.rows(markVoided, [ids, at(now), reason])
+
+type OfHome = { readonly propertyId: string }
 
 const insertAreas = sql(
   'property-insert-areas',
   `insert into foundation_area (id, property_id, kind, name, area_m2, position)
-   select a.id, $1, a.kind, a.name, a."areaM2", (select count(*) from foundation_area where property_id = $1) + a.ordinality
-     from rows from (jsonb_to_recordset($2::jsonb) as (id uuid, kind text, name text, "areaM2" float8)) with ordinality a`,
+   select a.id, a."propertyId", a.kind, a.name, a."areaM2",
+     (select count(*) from foundation_area f where f.property_id = a."propertyId")
+       + row_number() over (partition by a."propertyId" order by a.ordinality)
+     from rows from (jsonb_to_recordset($1::jsonb) as (id uuid, "propertyId" uuid, kind text, name text, "areaM2" float8))
+       with ordinality a`,
 )
-export const insertFoundationAreas = (tx: Tx, propertyId: string, areas: readonly Omit<FoundationArea, 'version'>[]) =>
-  tx.rows(insertAreas, [propertyId, JSON.stringify(areas)])
+/** Puts areas behind those that their homes have. */
+export const insertFoundationAreas = async (
+  tx: Tx,
+  areas: readonly (Omit<FoundationArea, 'version'> & OfHome)[],
+): Promise<void> => {
+  if (areas.length > 0) await tx.rows(insertAreas, [JSON.stringify(areas)])
+}
 
 const insertLocations = sql(
   'property-insert-locations',
   `insert into test_location (id, property_id, foundation_area_id, name, floor, room_kind, lived_in, note, position, created_at)
-   select l.id, $1, l."foundationAreaId", l.name, l.floor, l."roomKind", l."livedIn", l.note,
-     (select count(*) from test_location where property_id = $1) + l.ordinality, $3
-     from rows from (jsonb_to_recordset($2::jsonb) as (id uuid, "foundationAreaId" uuid, name text, floor int, "roomKind" text,
-       "livedIn" boolean, note text)) with ordinality l`,
+   select l.id, l."propertyId", l."foundationAreaId", l.name, l.floor, l."roomKind", l."livedIn", l.note,
+     (select count(*) from test_location t where t.property_id = l."propertyId")
+       + row_number() over (partition by l."propertyId" order by l.ordinality), $2
+     from rows from (jsonb_to_recordset($1::jsonb) as (id uuid, "propertyId" uuid, "foundationAreaId" uuid, name text,
+       floor int, "roomKind" text, "livedIn" boolean, note text)) with ordinality l`,
 )
-export const insertTestLocations = (
+/** Puts test locations behind those that their homes have. */
+export const insertTestLocations = async (
   tx: Tx,
   now: number,
-  propertyId: string,
-  locations: readonly Omit<TestLocation, 'version'>[],
-) => tx.rows(insertLocations, [propertyId, JSON.stringify(locations), at(now)])
+  locations: readonly (Omit<TestLocation, 'version'> & OfHome)[],
+): Promise<void> => {
+  if (locations.length > 0) await tx.rows(insertLocations, [JSON.stringify(locations), at(now)])
+}

@@ -1,11 +1,10 @@
 import type { Tx } from '../../platform/db/client.ts'
-import { type Act, recordWrite } from '../../platform/db/record-write.ts'
+import { type Act, recordWrite, recordWrites } from '../../platform/db/record-write.ts'
 import { stale } from '../../platform/http/problem.ts'
 import { type Restood, restand } from '../../standing/restand.ts'
 import { contradictionsOf } from './contradictions.ts'
-import { strangersTo } from './exposure-queries.ts'
-import { lockTest, markTestAccepted, markTestVoided, updateTest } from './queries.ts'
-import { refuse } from './record-test.ts'
+import { lockTest, lockTests, markTestAccepted, markTestsVoided, updateTest } from './queries.ts'
+import { refuse, strangeReferences } from './record-test.ts'
 import type { TestColumns, TestRow } from './rows.ts'
 import type { TestCorrection } from './schemas.ts'
 
@@ -26,23 +25,15 @@ export async function correctTest(
 ): Promise<Restood> {
   const was = await testToChange(tx, act, testId, version)
   const now = corrected(was, correction)
-  refuse([
-    ...contradictionsOf(now, act.now),
-    ...(
-      await strangersTo(tx, was.propertyId, {
-        locations: [],
-        devices: [],
-        systems: correction.systemId ? [correction.systemId] : [],
-        tests: correction.followsTestId ? [correction.followsTestId] : [],
-      })
-    ).map(({ kind, id }) => ({
-      pointer: kind === 'system' ? '/systemId' : '/followsTestId',
-      code: 'unknown-reference',
-      detail: `There is no ${kind} ${id} at this home: use one that is listed there`,
-    })),
-  ])
+  refuse([...contradictionsOf(now, act.now), ...(await strangers(tx, was.propertyId, correction))])
   return saveChange(tx, act, was, now, { fields: Object.keys(correction), reason })
 }
+
+const strangers = (tx: Tx, propertyId: string, { systemId, followsTestId }: Partial<TestCorrection>) =>
+  strangeReferences(tx, [
+    ...(systemId ? [{ propertyId, kind: 'system', id: systemId, pointer: '/systemId' } as const] : []),
+    ...(followsTestId ? [{ propertyId, kind: 'test', id: followsTestId, pointer: '/followsTestId' } as const] : []),
+  ])
 
 /** Saves changed columns with the revision of the old ones, and re-stands the home. */
 export async function saveChange(
@@ -75,17 +66,24 @@ const corrected = (was: TestColumns, correction: Omit<TestCorrection, 'reason'>)
 
 /** Takes a test out of the reckoning; it stays in the history, struck through. */
 export async function voidTest(tx: Tx, act: Act, testId: string, version: number, reason: string): Promise<Restood> {
-  const was = await testToChange(tx, act, testId, version)
-  await markTestVoided(tx, act.now, testId, reason)
-  await recordWrite(tx, act, {
-    action: 'void',
-    noun: 'test',
-    id: testId,
-    propertyId: was.propertyId,
-    version: version + 1,
-    reason,
-  })
-  return restand(tx, act, was.propertyId)
+  const { propertyId } = await testToChange(tx, act, testId, version)
+  await voidTests(tx, act, [testId], reason)
+  return restand(tx, act, propertyId)
+}
+
+/** The same for many, without regard to their versions; gives their homes, which the caller stands anew. */
+export async function voidTests(tx: Tx, act: Act, ids: readonly string[], reason: string): Promise<readonly string[]> {
+  const tests = await lockTests(tx, act, ids)
+  await markTestsVoided(tx, act.now, ids, reason)
+  await recordWrites(
+    tx,
+    act,
+    tests.map(({ id, propertyId, version }) => ({
+      ...{ action: 'void', noun: 'test', id, propertyId, reason },
+      version: version + 1,
+    })),
+  )
+  return [...new Set(tests.map(test => test.propertyId))]
 }
 
 /** The office has looked at the result and stands by it. */

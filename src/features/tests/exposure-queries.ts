@@ -3,6 +3,8 @@ import { at, type Db, sql, type Tx } from '../../platform/db/client.ts'
 /** An exposure as it is inserted; `series` is its record where it has one. */
 export type ExposureInsert = {
   id: string
+  testId: string
+  position: number
   locationId: string | null
   deviceId: string | null
   kitNumber: string | null
@@ -44,10 +46,10 @@ const insertAll = sql(
   `insert into exposure (id, test_id, location_id, device_id, kit_number, role, pair_key, start_at, stop_at, height_cm,
      from_opening_cm, from_exterior_wall_cm, from_heat_cm, from_object_cm, value, unit, qualifier, uncertainty,
      canonical_bq_m3, position, created_at)
-   select i.id, $2, i."locationId", i."deviceId", i."kitNumber", i.role, i."pairKey", i."startAt", i."stopAt", i."heightCm",
+   select i.id, i."testId", i."locationId", i."deviceId", i."kitNumber", i.role, i."pairKey", i."startAt", i."stopAt", i."heightCm",
      i."fromOpeningCm", i."fromExteriorWallCm", i."fromHeatCm", i."fromObjectCm", i.value, i.unit, i.qualifier,
-     i.uncertainty, i."canonicalBqM3", i.position, $3
-     from jsonb_to_recordset($1::jsonb) as i(id uuid, "locationId" uuid, "deviceId" uuid, "kitNumber" text, role text,
+     i.uncertainty, i."canonicalBqM3", i.position, $2
+     from jsonb_to_recordset($1::jsonb) as i(id uuid, "testId" uuid, "locationId" uuid, "deviceId" uuid, "kitNumber" text, role text,
        "pairKey" text, "startAt" timestamptz, "stopAt" timestamptz, "heightCm" float8, "fromOpeningCm" float8,
        "fromExteriorWallCm" float8, "fromHeatCm" float8, "fromObjectCm" float8, value text, unit text, qualifier text,
        uncertainty text, "canonicalBqM3" float8, position int)`,
@@ -64,14 +66,13 @@ const insertSeries = sql(
      reading = excluded.reading, file_sha256 = excluded.file_sha256, created_at = excluded.created_at`,
 )
 
-export async function insertExposures(tx: Tx, now: number, testId: string, exposures: readonly ExposureInsert[]) {
-  const rows = exposures.map(({ series: _, ...exposure }, position) => ({
+export async function insertExposures(tx: Tx, now: number, exposures: readonly ExposureInsert[]) {
+  const rows = exposures.map(({ series: _, ...exposure }) => ({
     ...exposure,
     startAt: iso(exposure.startAt),
     stopAt: iso(exposure.stopAt),
-    position,
   }))
-  await tx.rows(insertAll, [JSON.stringify(rows), testId, at(now)])
+  await tx.rows(insertAll, [JSON.stringify(rows), at(now)])
   for (const exposure of exposures) if (exposure.series) await putSeries(tx, now, exposure.id, exposure.series)
 }
 
@@ -139,21 +140,28 @@ export const putResult = (
 // Whatever a test points at must be of its home: a foreign id is named, and looks like one that is not there.
 const strangers = sql(
   'test-strangers',
-  `select 'location' as kind, i as id from unnest($2::uuid[]) i
-     where not exists (select 1 from test_location l where l.id = i and l.property_id = $1 and l.voided_at is null)
-   union all select 'system', i from unnest($3::uuid[]) i
-     where not exists (select 1 from system s where s.id = i and s.property_id = $1 and s.voided_at is null)
-   union all select 'test', i from unnest($4::uuid[]) i
-     where not exists (select 1 from test t where t.id = i and t.property_id = $1 and t.voided_at is null)
-   union all select 'device', i from unnest($5::uuid[]) i
-     where not exists (select 1 from device d where d.id = i and d.voided_at is null)`,
+  `select r."propertyId", r.kind, r.id from unnest($1::uuid[], $2::text[], $3::uuid[]) r("propertyId", kind, id)
+    where not case r.kind
+      when 'location' then exists (select 1 from test_location l where l.id = r.id and l.property_id = r."propertyId" and l.voided_at is null)
+      when 'system' then exists (select 1 from system s where s.id = r.id and s.property_id = r."propertyId" and s.voided_at is null)
+      when 'test' then exists (select 1 from test t where t.id = r.id and t.property_id = r."propertyId" and t.voided_at is null)
+      else exists (select 1 from device d where d.id = r.id and d.voided_at is null) end`,
 )
-export type Stranger = { kind: 'location' | 'system' | 'test' | 'device'; id: string }
-export const strangersTo = (
-  db: Db,
-  propertyId: string,
-  ids: { locations: string[]; systems: string[]; tests: string[]; devices: string[] },
-) => db.rows<Stranger>(strangers, [propertyId, ids.locations, ids.systems, ids.tests, ids.devices])
+/** What a test of a home points at. */
+export type Reference = {
+  readonly propertyId: string
+  readonly kind: 'location' | 'system' | 'test' | 'device'
+  readonly id: string
+}
+/** Of these references the ones that point at nothing of their home. */
+export const strangersAmong = async (db: Db, refs: readonly Reference[]): Promise<Reference[]> =>
+  refs.length === 0
+    ? []
+    : db.rows<Reference>(strangers, [
+        refs.map(ref => ref.propertyId),
+        refs.map(ref => ref.kind),
+        refs.map(ref => ref.id),
+      ])
 
 const seriesOfTest = sql(
   'series-of-test',

@@ -100,17 +100,34 @@ const columnValues = (test: TestColumns) => [
 
 const insert = sql(
   'test-insert',
-  `insert into test (system_id, follows_test_id, purpose, method, source, source_name, set_at, set_by, picked_up_at,
-     picked_up_by, sent_to_lab_at, laboratory, result_in_at, closed_since, closed_during, severe_weather, system_running,
-     tampering, conditions_note, id, property_id, import_batch_id, created_at, updated_at)
-   values ($1,$2,$3,$4,$5,$6,$7,$8,$9,$10,$11,$12,$13,$14,$15,$16,$17,$18,$19,$20,$21,$22,$23,$23)`,
+  `insert into test (id, property_id, import_batch_id, system_id, follows_test_id, purpose, method, source, source_name,
+     set_at, set_by, picked_up_at, picked_up_by, sent_to_lab_at, laboratory, result_in_at, closed_since, closed_during,
+     severe_weather, system_running, tampering, conditions_note, created_at, updated_at)
+   select i.id, i."propertyId", i."importBatchId", i."systemId", i."followsTestId", i.purpose, i.method, i.source,
+     i."sourceName", i."setAt", i."setBy", i."pickedUpAt", i."pickedUpBy", i."sentToLabAt", i.laboratory, i."resultInAt",
+     i."closedSince", i."closedDuring", i."severeWeather", i."systemRunning", i.tampering, i."conditionsNote", $2, $2
+     from jsonb_to_recordset($1::jsonb) as i(id uuid, "propertyId" uuid, "importBatchId" uuid, "systemId" uuid,
+       "followsTestId" uuid, purpose text, method text, source text, "sourceName" text, "setAt" timestamptz, "setBy" text,
+       "pickedUpAt" timestamptz, "pickedUpBy" text, "sentToLabAt" timestamptz, laboratory text, "resultInAt" timestamptz,
+       "closedSince" timestamptz, "closedDuring" text, "severeWeather" text, "systemRunning" text, tampering text,
+       "conditionsNote" text)`,
 )
 
-export const insertTest = (
-  tx: Tx,
-  now: number,
-  test: TestColumns & { id: string; propertyId: string; importBatchId: string | null },
-) => tx.rows(insert, [...columnValues(test), test.id, test.propertyId, test.importBatchId, at(now)])
+export type TestInsert = TestColumns & { id: string; propertyId: string; importBatchId: string | null }
+export const insertTests = (tx: Tx, now: number, tests: readonly TestInsert[]) =>
+  tx.rows(insert, [
+    JSON.stringify(
+      tests.map(test => ({
+        ...test,
+        setAt: instantOrNull(test.setAt),
+        pickedUpAt: instantOrNull(test.pickedUpAt),
+        sentToLabAt: instantOrNull(test.sentToLabAt),
+        resultInAt: instantOrNull(test.resultInAt),
+        closedSince: instantOrNull(test.closedSince),
+      })),
+    ),
+    at(now),
+  ])
 
 const update = sql(
   'test-update',
@@ -124,12 +141,25 @@ const update = sql(
 export const updateTest = (tx: Tx, now: number, testId: string, test: TestColumns) =>
   tx.rows(update, [...columnValues(test), testId, at(now)])
 
+const lockByIds = sql(
+  'test-lock-many',
+  `select t.id, t.property_id as "propertyId", t.version from test t
+    where t.id = any($1::uuid[]) and t.voided_at is null and ${visible(2)} order by t.id for update`,
+)
+export type LockedTest = { readonly id: string; readonly propertyId: string; readonly version: number }
+/** Locks tests that are to be changed; none is left out, or all are not there to change. */
+export async function lockTests(tx: Tx, act: Act, ids: readonly string[]): Promise<LockedTest[]> {
+  const tests = await tx.rows<LockedTest>(lockByIds, [ids, ...seen(act.actor, act.now)])
+  if (tests.length < ids.length) throw notFound('test')
+  return tests
+}
+
 const markVoided = sql(
   'test-void',
-  'update test set voided_at = $2, void_reason = $3, version = version + 1, updated_at = $2 where id = $1',
+  'update test set voided_at = $2, void_reason = $3, version = version + 1, updated_at = $2 where id = any($1::uuid[])',
 )
-export const markTestVoided = (tx: Tx, now: number, testId: string, reason: string) =>
-  tx.rows(markVoided, [testId, at(now), reason])
+export const markTestsVoided = (tx: Tx, now: number, ids: readonly string[], reason: string) =>
+  tx.rows(markVoided, [ids, at(now), reason])
 
 const markAccepted = sql(
   'test-accept',

@@ -1,12 +1,18 @@
 import type { Tx } from '../../platform/db/client.ts'
-import { type Act, recordWrite } from '../../platform/db/record-write.ts'
+import { type Act, recordWrites } from '../../platform/db/record-write.ts'
 import { problem } from '../../platform/http/problem.ts'
 import { newId } from '../../platform/ids.ts'
 import { type Restood, restand } from '../../standing/restand.ts'
-import { seenHome } from '../../standing/seen-home.ts'
+import { seeHomes } from '../../standing/seen-home.ts'
 import { type Contradiction, contradictionsOf, exposureContradictionsOf } from './contradictions.ts'
-import { type ExposureInsert, insertExposures, type SeriesInsert, strangersTo } from './exposure-queries.ts'
-import { insertTest } from './queries.ts'
+import {
+  type ExposureInsert,
+  insertExposures,
+  type Reference,
+  type SeriesInsert,
+  strangersAmong,
+} from './exposure-queries.ts'
+import { insertTests } from './queries.ts'
 import { canonicalBqM3, recordAsSeries } from './record-as-series.ts'
 import type { TestColumns } from './rows.ts'
 import type { NewExposure, NewTest } from './schemas.ts'
@@ -17,6 +23,9 @@ export type TestToRecord = NewTest & {
   readSeries?: ReadonlyMap<number, SeriesInsert>
 }
 
+/** A test of a home; `pointer` leads to it in what was sent. */
+export type TestOfHome = { readonly propertyId: string; readonly test: TestToRecord; readonly pointer: string }
+
 /**
  * Records a test from the first facts known of it, and gives the home's new standing.
  * A breach of the protocol is a finding of the standing; only what contradicts itself is refused (422).
@@ -25,30 +34,50 @@ export async function recordTest(
   tx: Tx,
   act: Act,
   propertyId: string,
-  input: TestToRecord,
+  test: TestToRecord,
 ): Promise<{ testId: string; restood: Restood }> {
-  await seenHome(tx, act, propertyId)
+  const [testId] = await writeTests(tx, act, [{ propertyId, test, pointer: '' }])
+  return { testId: testId!, restood: await restand(tx, act, propertyId) }
+}
+
+/** Writes tests of one home or many with the same few statements, and gives their ids; the caller stands the homes anew. */
+export async function writeTests(tx: Tx, act: Act, tests: readonly TestOfHome[]): Promise<readonly string[]> {
+  await seeHomes(
+    tx,
+    act,
+    tests.map(test => test.propertyId),
+  )
   refuse([
-    ...contradictionsOf(input, act.now),
-    ...input.exposures.flatMap((exposure, i) => exposureContradictionsOf(exposure, act.now, `/exposures/${i}`)),
-    ...(await strangers(tx, propertyId, input)),
+    ...tests.flatMap(({ test, pointer }) => contradictionsIn(test, act.now, pointer)),
+    ...(await strangeReferences(tx, tests.flatMap(referencesOf))),
   ])
-  const testId = newId()
-  await insertTest(tx, act.now, {
-    ...columnsOf(input),
-    id: testId,
-    propertyId,
-    importBatchId: input.importBatchId ?? null,
-  })
+  const made = tests.map(({ propertyId, test }) => ({ id: newId(), propertyId, test }))
+  await insertTests(
+    tx,
+    act.now,
+    made.map(({ id, propertyId, test }) => ({
+      ...columnsOf(test),
+      ...{ id, propertyId },
+      importBatchId: test.importBatchId ?? null,
+    })),
+  )
   await insertExposures(
     tx,
     act.now,
-    testId,
-    input.exposures.map((exposure, i) => exposureRow(exposure, input, input.readSeries?.get(i))),
+    made.flatMap(({ id, test }) => test.exposures.map((exposure, i) => exposureRow(id, i, exposure, test))),
   )
-  await recordWrite(tx, act, { action: 'create', noun: 'test', id: testId, propertyId, version: 1 })
-  return { testId, restood: await restand(tx, act, propertyId) }
+  await recordWrites(
+    tx,
+    act,
+    made.map(({ id, propertyId }) => ({ action: 'create', noun: 'test', id, propertyId, version: 1 })),
+  )
+  return made.map(({ id }) => id)
 }
+
+const contradictionsIn = (test: TestToRecord, now: number, pointer: string): Contradiction[] => [
+  ...contradictionsOf(test, now).map(fault => ({ ...fault, pointer: pointer + fault.pointer })),
+  ...test.exposures.flatMap((exposure, i) => exposureContradictionsOf(exposure, now, `${pointer}/exposures/${i}`)),
+]
 
 /** Throws one 422 that lists every contradiction. */
 export function refuse(faults: readonly Contradiction[]): void {
@@ -56,27 +85,31 @@ export function refuse(faults: readonly Contradiction[]): void {
   throw problem(422, 'impossible', 'The facts contradict each other or nature; nothing was saved.', [...faults])
 }
 
-async function strangers(tx: Tx, propertyId: string, input: NewTest): Promise<Contradiction[]> {
-  const present = (ids: (string | null | undefined)[]) => [...new Set(ids.filter(id => id != null))]
-  const found = await strangersTo(tx, propertyId, {
-    locations: present(input.exposures.map(exposure => exposure.locationId)),
-    devices: present(input.exposures.map(exposure => exposure.deviceId)),
-    systems: present([input.systemId]),
-    tests: present([input.followsTestId]),
-  })
-  return found.map(({ kind, id }) => ({
-    pointer: pointerTo(input, kind, id),
-    code: 'unknown-reference',
-    detail: `There is no ${kind} ${id} ${kind === 'device' ? '' : 'at this home'}: use one that is listed there`,
-  }))
+type PointedReference = Reference & { readonly pointer: string }
+
+function referencesOf({ propertyId, test, pointer }: TestOfHome): PointedReference[] {
+  const ref = (kind: Reference['kind'], id: string | null | undefined, field: string): PointedReference[] =>
+    id == null ? [] : [{ propertyId, kind, id, pointer: `${pointer}/${field}` }]
+  return [
+    ...test.exposures.flatMap(({ locationId }, i) => ref('location', locationId, `exposures/${i}/locationId`)),
+    ...ref('system', test.systemId, 'systemId'),
+    ...ref('test', test.followsTestId, 'followsTestId'),
+    ...test.exposures.flatMap(({ deviceId }, i) => ref('device', deviceId, `exposures/${i}/deviceId`)),
+  ]
 }
 
-const pointerTo = (input: NewTest, kind: string, id: string): string => {
-  if (kind === 'system') return '/systemId'
-  if (kind === 'test') return '/followsTestId'
-  const field = kind === 'location' ? 'locationId' : 'deviceId'
-  return `/exposures/${input.exposures.findIndex(exposure => exposure[field] === id)}/${field}`
+/** A fault for every reference that points at nothing of its home. */
+export async function strangeReferences(tx: Tx, refs: readonly PointedReference[]): Promise<Contradiction[]> {
+  const strange = new Set((await strangersAmong(tx, refs)).map(keyOf))
+  return refs
+    .filter(ref => strange.has(keyOf(ref)))
+    .map(({ pointer, kind, id }) => ({
+      pointer,
+      code: 'unknown-reference',
+      detail: `There is no ${kind} ${id} ${kind === 'device' ? '' : 'at this home'}: use one that is listed there`,
+    }))
 }
+const keyOf = ({ propertyId, kind, id }: Reference): string => `${propertyId} ${kind} ${id}`
 
 /** The table's columns from what was said, unknown where nothing was. */
 export const columnsOf = (input: NewTest): TestColumns => ({
@@ -102,10 +135,12 @@ export const columnsOf = (input: NewTest): TestColumns => ({
 })
 
 // An exposure starts when the test was set and stops when it was picked up, unless it says otherwise itself.
-const exposureRow = (exposure: NewExposure, test: NewTest, read: SeriesInsert | undefined): ExposureInsert => {
-  const series = read ?? (exposure.record ? recordAsSeries(exposure.record) : null)
+const exposureRow = (testId: string, position: number, exposure: NewExposure, test: TestToRecord): ExposureInsert => {
+  const series = test.readSeries?.get(position) ?? (exposure.record ? recordAsSeries(exposure.record) : null)
   return {
     id: newId(),
+    testId,
+    position,
     locationId: exposure.locationId ?? null,
     deviceId: exposure.deviceId ?? null,
     kitNumber: exposure.kitNumber ?? null,

@@ -17,34 +17,37 @@ export type Write = {
   readonly reason?: string
 }
 
-// One statement for the three: who did it (no values), that it changed (for the feed), and what it was before.
+// One statement for the three, however many were written: who did it (no values), that it changed (for the feed), and
+// what it was before.
 const record = sql(
   'record-write',
-  `with audited as (
+  `with written as materialized (
+     select * from rows from (jsonb_to_recordset($1::jsonb) as (action text, noun text, noun_id uuid, property_id uuid,
+       version int, fields text[], revision_id uuid, was jsonb, reason text)) with ordinality w),
+   audited as (
      insert into audit (at, actor_kind, actor_id, action, noun, noun_id, property_id, fields, request_id, xid)
-     values ($1, $2, $3, $4, $5, $6, $7, $8, $9, pg_current_xact_id())),
+     select $2, $3, $4, action, noun, noun_id, property_id, fields, $5, pg_current_xact_id() from written order by ordinality),
    fed as (
      insert into change (xid, at, kind, noun, noun_id, property_id, version)
-     values (pg_current_xact_id(), $1, $4, $5, $6, $7, $10))
+     select pg_current_xact_id(), $2, action, noun, noun_id, property_id, version from written order by ordinality)
    insert into fact_revision (id, noun, noun_id, property_id, version, was, reason, actor_kind, actor_id, at)
-   select $11, $5, $6, $7, coalesce($10, 0), coalesce($12::jsonb, '{}'), $13, $2, $3, $1 where $12::jsonb is not null or $13 <> ''`,
+   select revision_id, noun, noun_id, property_id, coalesce(version, 0), coalesce(was, '{}'), reason, $3, $4, $2
+     from written where was is not null or reason <> ''`,
 )
 
-/** Leaves the trace of a write in the same transaction: audit line, change-feed entry, and the old values. */
-export async function recordWrite(tx: Tx, act: Act, write: Write): Promise<void> {
-  await tx.rows(record, [
-    at(act.now),
-    act.actor.kind,
-    act.actor.id,
-    write.action,
-    write.noun,
-    write.id,
-    write.propertyId ?? null,
-    write.fields ?? [],
-    act.requestId,
-    write.version ?? null,
-    newId(),
-    write.was === undefined ? null : JSON.stringify(write.was),
-    write.reason ?? '',
-  ])
+/** Leaves the trace of writes in the same transaction, in this order: audit line, change-feed entry, and the old values. */
+export async function recordWrites(tx: Tx, act: Act, writes: readonly Write[]): Promise<void> {
+  if (writes.length === 0) return
+  const rows = writes.map(({ action, noun, id, propertyId, version, fields, was, reason }) => ({
+    ...{ action, noun, was, version },
+    noun_id: id,
+    property_id: propertyId,
+    fields: fields ?? [],
+    revision_id: newId(),
+    reason: reason ?? '',
+  }))
+  await tx.rows(record, [JSON.stringify(rows), at(act.now), act.actor.kind, act.actor.id, act.requestId])
 }
+
+/** The same for one write. */
+export const recordWrite = (tx: Tx, act: Act, write: Write): Promise<void> => recordWrites(tx, act, [write])
