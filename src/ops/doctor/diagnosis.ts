@@ -30,6 +30,7 @@ const day = 86_400_000
 
 /** How long ago, in the largest unit that leaves a whole number. @param ms length of time */
 export function ago(ms: number): string {
+  if (ms < 120_000) return 'just now'
   const [amount, unit] =
     ms >= 2 * day ? [ms / day, 'days'] : ms >= 7_200_000 ? [ms / 3_600_000, 'hours'] : [ms / 60_000, 'minutes']
   return `${Math.floor(amount)} ${unit} ago`
