@@ -73,6 +73,7 @@ import type { Handlers, Periodic } from './platform/jobs/queue.ts'
 import { restandDue } from './standing/restand-stale.ts'
 import { assetRoutes } from './web/asset-routes.ts'
 import { errorDocument } from './web/error-document.tsx'
+import { schemeRoutes } from './web/scheme-routes.ts'
 
 /** The whole service on its dependencies: one line a feature. */
 export async function buildApp(deps: Deps): Promise<FastifyInstance> {
@@ -138,6 +139,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(reportsPages(deps, acceptWith))
   await app.register(homeownerPages(deps, { drawHome, stopMails }))
   await app.register(assetRoutes)
+  await app.register(schemeRoutes)
   await app.ready()
   return app
 }

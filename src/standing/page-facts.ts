@@ -2,6 +2,7 @@ import type { FastifyRequest } from 'fastify'
 import type { RadonUnit } from '../domain/facts.ts'
 import { hasRole } from '../platform/auth/actor.ts'
 import { sql } from '../platform/db/client.ts'
+import { chosenScheme } from '../platform/http/chosen-scheme.ts'
 
 /** What every page for staff needs besides its own matter. */
 export type PageFacts = {
@@ -10,6 +11,8 @@ export type PageFacts = {
     readonly company: string
     readonly signedIn: { readonly name: string; readonly roles: readonly string[] } | null
     readonly csrf: string
+    readonly scheme: 'light' | 'dark' | null
+    readonly here: string
   }
   /** The company's own zone, country (ISO 3166-1, '' when unknown) and unit. */
   readonly zone: string
@@ -34,6 +37,9 @@ export async function pageFacts(request: FastifyRequest): Promise<PageFacts> {
       company: company?.name ?? 'Underslab',
       signedIn: actor?.kind === 'staff' ? { name: actor.name, roles: actor.roles } : null,
       csrf: request.csrfToken,
+      scheme: chosenScheme(request),
+      // A form that came back with faults stands at an address that cannot be opened.
+      here: request.method === 'GET' ? request.url : '/',
     },
     zone: company?.zone ?? 'UTC',
     country: company?.country ?? '',

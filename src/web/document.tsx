@@ -1,5 +1,6 @@
 import type { PropsWithChildren } from '@kitajs/html'
 import { assets } from './read-assets.ts'
+import type { Scheme } from './scheme.ts'
 
 export type DocumentProps = PropsWithChildren<{
   /** What – home – company, without the empty ones. */
@@ -8,17 +9,18 @@ export type DocumentProps = PropsWithChildren<{
   faulty?: boolean
   lang?: string
   bodyClass?: string
+  scheme?: Scheme
 }>
 
 const titleOf = (parts: DocumentProps['title'], faulty = false): string =>
   `${faulty ? 'Error: ' : ''}${parts.filter(part => part !== null && part !== undefined && part !== '').join(' – ')}`
 
 /** The shell every page has: title, language, style, script and icon, all from this service. */
-export function Document({ title, faulty, lang = 'en', bodyClass, children }: DocumentProps): JSX.Element {
+export function Document({ title, faulty, lang = 'en', bodyClass, scheme, children }: DocumentProps): JSX.Element {
   return (
     <>
       {'<!doctype html>'}
-      <html lang={lang}>
+      <html lang={lang} data-scheme={scheme ?? undefined}>
         <head>
           <meta charset="utf-8" />
           <meta name="viewport" content="width=device-width, initial-scale=1" />

@@ -4,6 +4,8 @@ import { Caution } from './caution.tsx'
 import { Document } from './document.tsx'
 import { type Message, Messages } from './messages.tsx'
 import { paths } from './paths.ts'
+import type { Scheme } from './scheme.ts'
+import { SchemeChoice } from './scheme-choice.tsx'
 
 /** The noun of the navigation a page belongs to. */
 export type Place = 'ledger' | 'homes' | 'day' | 'people' | 'devices' | 'rules' | 'outbox' | 'office'
@@ -19,6 +21,10 @@ export type FrameProps = PropsWithChildren<{
   place?: Place | null
   /** Token for the sign-out form. */
   csrf?: string
+  /** The colours chosen for this browser. */
+  scheme?: Scheme
+  /** The address of this page, to come back to. */
+  here?: string
   /** What stands in the search box. */
   query?: string
   messages?: readonly Message[]
@@ -41,9 +47,9 @@ const nouns: readonly { place: Place; words: string; href: string; roles: readon
 
 /** The frame of every page for staff. */
 export function Frame(props: FrameProps): JSX.Element {
-  const { title, home, company, signedIn, faulty, wide, messages, children } = props
+  const { title, home, company, signedIn, faulty, wide, messages, scheme = null, here, children } = props
   return (
-    <Document title={[title, home, company]} faulty={faulty} bodyClass="staff">
+    <Document title={[title, home, company]} faulty={faulty} bodyClass="staff" scheme={scheme}>
       <a class="skip" href="#content">
         Skip to the content
       </a>
@@ -63,6 +69,7 @@ export function Frame(props: FrameProps): JSX.Element {
       </main>
       <footer class="foot">
         <Caution />
+        {here === undefined ? '' : <SchemeChoice scheme={scheme} here={here} />}
       </footer>
     </Document>
   )

@@ -29,6 +29,7 @@ export const paths = {
   homeChanges: (id: string) => `/homes/${id}/changes`,
 
   newTest: (homeId: string) => `/homes/${homeId}/tests/new`,
+  setDevice: (homeId: string) => `/homes/${homeId}/tests/new?doing=set`,
   test: (id: string) => `/tests/${id}`,
   changeTest: (id: string) => `/tests/${id}/change`,
   testStep: (id: string, step: string) => `/tests/${id}/${part(step)}`,
@@ -78,6 +79,7 @@ export const paths = {
   changes: (shown: { who?: string; what?: string; after?: string } = {}) => `/changes${query(shown)}`,
   file: (id: string) => `/files/${id}`,
 
+  scheme: () => '/scheme',
   mailTest: () => '/outbox/test',
   outboxToday: () => '/outbox/today',
   reports: (shown: { state?: string } = {}) => `/reports${query(shown)}`,

@@ -7,6 +7,7 @@ import { linkIdFrom } from '../../platform/auth/link-token.ts'
 import type { Db, Tx } from '../../platform/db/client.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import type { Deps } from '../../platform/deps.ts'
+import { chosenScheme } from '../../platform/http/chosen-scheme.ts'
 import { formKey, page } from '../../platform/http/forms.ts'
 import { submitting } from '../../platform/http/idempotency.ts'
 import { notFound } from '../../platform/http/problem.ts'
@@ -139,6 +140,8 @@ export const homeownerPages =
           title="Radon in your home"
           home={link.address}
           company={link.company}
+          scheme={chosenScheme(request)}
+          here={staff ? undefined : paths.homeownerPage(link.linkId)}
           messages={staff ? [preview, ...messages] : messages}
           faulty={back !== undefined}
         >

@@ -16,6 +16,7 @@ export type OpenLink = {
     readonly email: string | null
     readonly licenceNumbers: readonly string[]
     readonly unit: string
+    readonly country: string
   }
   readonly rooms: readonly { readonly id: string; readonly name: string }[]
   readonly systems: readonly { readonly id: string; readonly tag: string | null }[]
@@ -25,7 +26,7 @@ const columns = `p.id as "propertyId", u.id as "customerId", coalesce(u.name, ''
   u.mails_stopped_at is not null as "mailsStopped", p.country, p.zone,
   p.street || case when p.unit = '' then '' else ', ' || p.unit end || ', ' || p.city as address,
   (select json_build_object('name', c.name, 'phone', nullif(c.phone, ''), 'email', nullif(c.reply_to, ''),
-     'licenceNumbers', c.licence_numbers, 'unit', c.default_unit) from company c) as company,
+     'licenceNumbers', c.licence_numbers, 'unit', c.default_unit, 'country', c.country) from company c) as company,
   (select coalesce(json_agg(json_build_object('id', l.id, 'name', l.name) order by l.position, l.id), '[]')
      from test_location l where l.property_id = p.id and l.voided_at is null) as rooms,
   (select coalesce(json_agg(json_build_object('id', s.id, 'tag', s.tag) order by s.created_at, s.id), '[]')
