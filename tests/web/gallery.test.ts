@@ -1,8 +1,12 @@
 import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { SectionPicture } from '../../src/web/section/section-drawing.tsx'
+import { sectionOf } from '../../src/web/section/section-of.ts'
 import { aBrowser, desk, narrow, openPage, phone } from '../support/browser.ts'
+import { drawingFaults, wordsInDrawings } from '../support/drawing-checks.ts'
 import { axeFaults, keyboardWalk, sidewaysOverflow, smallTargets, structureFaults } from '../support/page-checks.ts'
 import { gallery } from './gallery.tsx'
+import { wordyHome } from './homes.ts'
 import { serveGallery } from './serve-gallery.ts'
 
 let browser: Browser
@@ -49,5 +53,30 @@ describe.each(Object.keys(gallery))('the components on %s', address => {
     expect(stops.length).toBeGreaterThan(0)
     expect(stops.filter(stop => stop.ringPx < 2 || stop.covered)).toEqual([])
     await context.close()
+  })
+})
+
+describe('the words in the house', () => {
+  it.each([
+    ['light', phone],
+    ['dark', desk],
+  ] as const)(
+    'lie within the picture and off each other, over every foundation, %s at %o',
+    async (scheme, viewport) => {
+      const { page, context } = await openPage(browser, served.origin, { scheme, viewport })
+      await page.goto('/sections')
+      expect(await wordsInDrawings(page)).toBeGreaterThan(60)
+      expect(await drawingFaults(page)).toEqual([])
+      await context.close()
+    },
+  )
+
+  it('are never cut, however long a room or a fan is called', () => {
+    const html = String(SectionPicture({ model: sectionOf(wordyHome), home: 'wordy', id: 'w' }))
+    const written = [...html.matchAll(/<text[^>]*>([^<]*)</g)].map(([, words]) => words).join(' ')
+    expect(written).toContain('High-suction fan, series 14, variable speed')
+    expect(written).toContain('Above the roof, north side')
+    expect(written).toContain('Family room beside the old workshop')
+    expect(written).not.toContain('…')
   })
 })

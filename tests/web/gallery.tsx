@@ -15,7 +15,7 @@ import { Timeline } from '../../src/web/timeline.tsx'
 import { VerdictMark } from '../../src/web/verdict-mark.tsx'
 import { DueDay } from '../../src/web/when-text.tsx'
 import { WorkingView } from '../../src/web/working-view.tsx'
-import { completeHome, homeOver, patchyHome } from './homes.ts'
+import { completeHome, homeOver, patchyHome, wordyHome } from './homes.ts'
 import { findings, level, record, recordStart, today, verdict, zone } from './results.ts'
 
 const company = 'Alder Falls Radon'
@@ -23,6 +23,7 @@ const frame = {
   company,
   signedIn: { name: 'Ines Halloran', roles: ['owner'] },
   csrf: 'token',
+  here: '/ledger',
 } satisfies Partial<FrameProps>
 
 const LedgerLine = ({ late, id }: { late: boolean; id: string }): JSX.Element => (
@@ -135,7 +136,9 @@ const homeowner = (
   <HomeownerFrame
     title="Your home"
     home="12 Kestrel Lane, Alder Falls"
-    company={{ name: company, phone: '+1 507 555 0142', email: 'office@alder.example' }}
+    company={{ name: company, phone: '+1 507 555 0142', email: 'office@alder.example', country: 'US' }}
+    scheme={null}
+    here="/homeowner"
   >
     <h1>Your home and radon</h1>
     <p>
@@ -154,6 +157,7 @@ const sections = (
     ))}
     <SectionDrawing facts={homeOver('basement', 'crawl-space', 'slab')} home="mixed" id="mixed" />
     <SectionDrawing facts={patchyHome} home="patchy" id="patchy" />
+    <SectionDrawing facts={wordyHome} home="wordy" id="wordy" />
     <SectionDrawing
       facts={{
         ...completeHome,

@@ -57,3 +57,16 @@ export const patchyHome: SectionFacts = {
   rooms: [{ id: 'room-1', name: 'Kitchen', floor: 0, areaId: null, latest: null }],
   systems: [{ ...system, points: [], pipe: null, fan: null, discharge: null, gauge: { id: 'gauge-1', reading: null } }],
 }
+
+/** A home whose parts and rooms have long names. */
+export const wordyHome: SectionFacts = {
+  ...completeHome,
+  rooms: completeHome.rooms.map(room => ({ ...room, name: `${room.name} beside the old workshop` })),
+  systems: [
+    {
+      ...system,
+      fan: { id: 'fan-1', model: 'High-suction fan, series 14, variable speed' },
+      discharge: { id: 'outlet-1', place: 'Above the roof, north side' },
+    },
+  ],
+}

@@ -1,17 +1,25 @@
 import { dayWords } from '../day-words.ts'
 import { quantityWords } from '../quantity-text.tsx'
+import { nameLines } from './room-words.ts'
 import type { SectionFacts } from './section-facts.ts'
 import type { SectionElement } from './section-model.ts'
 
 type Room = SectionFacts['rooms'][number]
 export const rowHeight = 68
 const leastWidth = 100
+// Each further line of a name needs this much more.
+const furtherLine = 18
 
 const perRow = (width: number): number => Math.max(1, Math.floor(width / leastWidth))
 const rowsOf = (count: number, width: number): number => Math.max(1, Math.ceil(count / Math.min(2, perRow(width))))
 
-/** How high a floor must be to hold so many rooms in `width`. */
-export const heightFor = (count: number, width: number): number => rowsOf(count, width) * rowHeight
+/** How high a floor must be to hold these rooms in `width`. */
+export function heightFor(rooms: readonly Room[], width: number): number {
+  const rows = rowsOf(rooms.length, width)
+  const each = width / Math.ceil(rooms.length / rows || 1)
+  const lines = Math.max(1, ...rooms.map(room => nameLines(room.name, each, stateOf(room)).length))
+  return rows * (rowHeight + (lines - 1) * furtherLine)
+}
 
 function stateOf({ latest }: Room): SectionElement['state'] {
   if (latest === null) return 'untested'

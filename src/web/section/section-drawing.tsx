@@ -1,6 +1,6 @@
 import { Table, Text } from '../table.tsx'
 import type { SectionFacts } from './section-facts.ts'
-import { SectionLabels } from './section-labels.tsx'
+import { heightWithLabels, SectionLabels } from './section-labels.tsx'
 import type { SectionElement, SectionModel } from './section-model.ts'
 import { sectionOf } from './section-of.ts'
 import { Area, Earth, Room, Shell } from './section-parts.tsx'
@@ -32,9 +32,14 @@ export function SectionDrawing({ facts, home, id = 'section' }: SectionDrawingPr
 
 /** The picture alone, for papers and for pages that bring their own table. */
 export function SectionPicture({ model, home, id }: { model: SectionModel; home: string; id: string }): JSX.Element {
-  const { width, height } = model.frame
+  const { width } = model.frame
   return (
-    <svg class="house" viewBox={`0 0 ${width} ${height}`} role="img" aria-labelledby={`${id}-title ${id}-desc`}>
+    <svg
+      class="house"
+      viewBox={`0 0 ${width} ${heightWithLabels(model)}`}
+      role="img"
+      aria-labelledby={`${id}-title ${id}-desc`}
+    >
       <title id={`${id}-title`} safe>{`${home} in section`}</title>
       <desc id={`${id}-desc`} safe>
         {model.description}

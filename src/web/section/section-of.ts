@@ -26,13 +26,11 @@ export function sectionOf(facts: SectionFacts): SectionModel {
   const inside = right - left - shaftFor(facts.systems.length - outside)
   const highest = Math.max((facts.storeys ?? 1) - 1, 0, ...facts.rooms.map(room => room.floor))
   const eaves = ridge + roof
-  const heights = Array.from({ length: highest + 1 }, (_, index) =>
-    heightFor(onFloor(facts, highest - index).length, inside),
-  )
+  const heights = Array.from({ length: highest + 1 }, (_, index) => heightFor(onFloor(facts, highest - index), inside))
   const floors = heights.map((_, index) => eaves + heights.slice(0, index).reduce((sum, h) => sum + h, 0))
   const ground = eaves + heights.reduce((sum, h) => sum + h, 0)
   const below = facts.rooms.filter(room => room.floor < 0)
-  const depth = depthOf(below.length, areas, { whole: right - left, shaft })
+  const depth = depthOf(below, areas, { whole: right - left, shaft })
   const needsBasement = below.length > 0
   const laid = layOutAreas(areas, { left, width: right - left, ground, depth, needsBasement })
   const bottom = Math.max(...laid.map(area => area.floorY))
@@ -63,11 +61,15 @@ export function sectionOf(facts: SectionFacts): SectionModel {
 }
 
 /** Deep enough for the rooms below ground in the widest area they can stand in. */
-function depthOf(count: number, areas: SectionFacts['areas'], at: { whole: number; shaft: number }): number {
+function depthOf(
+  rooms: SectionFacts['rooms'],
+  areas: SectionFacts['areas'],
+  at: { whole: number; shaft: number },
+): number {
   const widths = areaWidths(areas, at.whole)
   const deepWidth = widths.filter((_, index) => ['basement', 'ground-contact-wall'].includes(areas[index]!.kind))
   const room = (deepWidth.length === 0 ? at.whole : Math.max(...deepWidth)) - at.shaft
-  return heightFor(count, room) + joist
+  return heightFor(rooms, room) + joist
 }
 
 /** Rooms under ground stand in their own area, else in the first that is deep enough, else in the widest. */

@@ -1,4 +1,5 @@
 import type { LaidArea } from './lay-out-areas.ts'
+import { roomLines, wordsStart } from './room-words.ts'
 import type { SectionElement, SectionModel } from './section-model.ts'
 
 const n = (value: number): string => String(Math.round(value * 10) / 10)
@@ -83,7 +84,7 @@ function membrane(x: number, w: number, y: number): string {
 export function Room({ room, id, bare }: { room: SectionElement; id: string; bare: boolean }): JSX.Element {
   const { x, y, w, h } = room
   const middle = y + h / 2
-  const lines = [fitted(room.label, w), fitted(room.value, w), fitted(room.on, w)].filter(line => line !== '')
+  const lines = roomLines(room)
   return (
     <g class={`room room-${room.state}`} {...facts(room)}>
       <title safe>{[room.label, room.value, room.on].filter(text => text !== '').join(', ')}</title>
@@ -97,19 +98,14 @@ export function Room({ room, id, bare }: { room: SectionElement; id: string; bar
         ? ''
         : lines.map((line, index) => (
             <text
-              class={index === 1 ? 'result' : 'name'}
-              x={n(x + (room.state === 'at-or-above' ? 18 : 11))}
+              class={line.result ? 'result' : 'name'}
+              x={n(x + wordsStart(room.state))}
               y={n(middle + 5 + (index - (lines.length - 1) / 2) * 17.5)}
               safe
             >
-              {line}
+              {line.words}
             </text>
           ))}
     </g>
   )
-}
-
-const fitted = (text: string, width: number): string => {
-  const room = Math.floor((width - 18) / 7)
-  return text.length <= room ? text : `${text.slice(0, Math.max(1, room - 1)).trimEnd()}…`
 }
