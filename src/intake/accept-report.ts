@@ -8,6 +8,7 @@ import type { Tx } from '../platform/db/client.ts'
 import type { Act } from '../platform/db/record-write.ts'
 import { problem } from '../platform/http/problem.ts'
 import type { FieldFault } from '../web/error-summary.tsx'
+import { halfDayWords } from '../web/half-day-words.ts'
 import { isMethod } from '../web/method-words.ts'
 import { dateReadingFor, momentIn, type TypedFields, textIn } from '../web/typed-fields.ts'
 
@@ -33,7 +34,10 @@ const accepts: Record<string, Accept> = {
     const faults: FieldFault[] = []
     const startsAt = momentIn(typed, 'on', dateReadingFor(report, act.now), faults)
     if (startsAt === null) throw unreadable(faults)
-    const instructions = text(report.body.note)
+    const { halfDays } = report.body
+    const wished = Array.isArray(halfDays) ? halfDays.map(part => halfDayWords(text(part))) : []
+    const suits = wished.length > 0 ? `Suits them: ${wished.join(', ')}.` : ''
+    const instructions = [text(report.body.note), suits].filter(Boolean).join('\n')
     return {
       noun: 'visit',
       id: await planVisit(tx, act, report.propertyId, { purpose: 'other', startsAt, instructions }),

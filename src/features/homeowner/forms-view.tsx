@@ -3,6 +3,7 @@ import { CheckField, RadioField, SelectField } from '../../web/choice-field.tsx'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { DateField, Field, NumberField } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
+import { halfDayWords } from '../../web/half-day-words.ts'
 import { paths } from '../../web/paths.ts'
 import { type TypedFields, textIn, textsIn } from '../../web/typed-fields.ts'
 import type { OpenLink } from './queries.ts'
@@ -18,18 +19,6 @@ export type FormsProps = {
     readonly typed: TypedFields
     readonly faults: readonly FieldFault[]
   }
-}
-
-const dayNames: Record<string, string> = {
-  mon: 'Monday',
-  tue: 'Tuesday',
-  wed: 'Wednesday',
-  thu: 'Thursday',
-  fri: 'Friday',
-}
-export const halfDayWords = (part: string): string => {
-  const [day = '', half = ''] = part.split('-')
-  return `${dayNames[day]} ${half}`
 }
 
 /** What a homeowner can tell the company: each a form of its own, folded until it is wanted. */

@@ -7,6 +7,7 @@ export type Letterhead = {
   readonly city: string
   readonly region: string
   readonly postcode: string
+  readonly country: string
   readonly phone: string
   readonly replyTo: string
   readonly licenceNumbers: readonly string[]
@@ -15,7 +16,7 @@ export type Letterhead = {
 
 const read = sql(
   'reminders-letterhead',
-  `select name, street, city, region, postcode, phone, reply_to as "replyTo", licence_numbers as "licenceNumbers", zone
+  `select name, street, city, region, postcode, country, phone, reply_to as "replyTo", licence_numbers as "licenceNumbers", zone
      from company`,
 )
 const unnamed: Letterhead = {
@@ -24,6 +25,7 @@ const unnamed: Letterhead = {
   city: '',
   region: '',
   postcode: '',
+  country: '',
   phone: '',
   replyTo: '',
   licenceNumbers: [],

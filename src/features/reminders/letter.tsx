@@ -1,5 +1,6 @@
 import type { PropsWithChildren } from '@kitajs/html'
 import { cautionWords } from '../../web/caution.tsx'
+import { writtenNumber } from '../../web/written-number.ts'
 import type { Letterhead } from './company-queries.ts'
 
 /** A mail before it is queued: subject, text and HTML that say the same. */
@@ -14,7 +15,8 @@ export const fillPages = (body: string, addressOf: (linkId: string) => string): 
 
 const where = ({ street, city, region, postcode }: Letterhead) =>
   [street, city, [region, postcode].filter(Boolean).join(' ')].filter(Boolean).join(', ')
-const reach = ({ phone, replyTo }: Letterhead) => [phone, replyTo].filter(Boolean).join(', ')
+const reach = ({ phone, country, replyTo }: Letterhead) =>
+  [phone && writtenNumber(phone, country), replyTo].filter(Boolean).join(', ')
 const licences = ({ licenceNumbers }: Letterhead) =>
   licenceNumbers.length === 0 ? '' : `Licence ${licenceNumbers.join(', ')}`
 

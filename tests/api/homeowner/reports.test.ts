@@ -99,6 +99,15 @@ describe('what a homeowner sent', () => {
     expect(await report(id)).toMatchObject({ state: 'new' })
   })
 
+  test('as a wish for a visit carries the half-days that suit them to whoever goes', async () => {
+    const id = await aReport('visit-request', { halfDays: ['mon-morning', 'thu-afternoon'], note: 'ring twice' })
+    expect((await office.get(`/reports/${id}`)).text).toContain('Monday morning, Thursday afternoon')
+    await office.submit(`/reports/${id}/accept`, { version: 1, on: '9 March 2026', 'on-time': '10:00' })
+    const planned = (await office.get(`/visits/${(await report(id)).made}`)).text
+    expect(planned).toContain('ring twice')
+    expect(planned).toContain('Suits them: Monday morning, Thursday afternoon.')
+  })
+
   test('as a gauge reading becomes a reading of the system, marked as reported', async () => {
     const id = await aReport('gauge-reading', { value: '0.8', unit: 'in. w.c.', systemId: home.system })
     expect((await office.submit(`/reports/${id}/accept`, { version: 1 })).status).toBe(303)
