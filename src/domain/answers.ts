@@ -111,6 +111,7 @@ export type UndeterminedReason =
   | 'result-awaited'
   | 'only-invalid-tests'
   | 'altered-since-test'
+  | 'order-unknown'
   | 'not-the-required-kind'
   | 'facts-missing'
 

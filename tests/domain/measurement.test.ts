@@ -93,7 +93,7 @@ describe('a monitor record', () => {
 
   it('leaves out its first four hours, whatever they read', () => {
     const { exposures } = evaluated(aTest({ exposures: [aRecording(hourly(48, i => (i < 4 ? 900 : 30)))] }))
-    expect(exposures[0]!.result).toEqual({ value: '3', unit: 'pCi/L', qualifier: '=' })
+    expect(exposures[0]!.result).toEqual({ value: '3.0', unit: 'pCi/L', qualifier: '=' })
     expect(exposures[0]!.working!.lines[0]).toMatchObject({ left: '4 h', right: 'left out' })
   })
 
@@ -197,6 +197,23 @@ describe('the fan', () => {
     expect(off(-80, -72)).toEqual([])
   })
 
+  it('that had not started yet is nothing to be warned of, whatever the test was made for', () => {
+    const codesBefore = (
+      purpose: TestFacts['purpose'],
+      systemRunning: TestFacts['systemRunning'],
+      startHours: number,
+    ) => of({ purpose, systemRunning }, [aSystem([['first-start', SET_AT + startHours * HOUR]])]).codes
+    for (const purpose of ['pre-mitigation', 'real-estate', 'follow-up', 'retest'] as const) {
+      expect(codesBefore(purpose, 'no', 48)).toEqual([])
+      expect(codesBefore(purpose, 'unknown', 48)).toEqual([])
+    }
+    expect(codesBefore('real-estate', 'no', 47)).toContain('system-off invalidates')
+    const planned = { ...aSystem([]), events: [] }
+    expect(of({ purpose: 'real-estate', systemRunning: 'no' }, [planned]).codes).toEqual([])
+    const inherited = { ...planned, installedBy: 'unknown' as const }
+    expect(of({ purpose: 'real-estate', systemRunning: 'no' }, [inherited]).codes).toEqual(['system-off invalidates'])
+  })
+
   it('noted as not running invalidates, not noted is told', () => {
     const running = (systemRunning: TestFacts['systemRunning']) =>
       of({ purpose: 'retest', systemRunning }, [aSystem([['first-start', '2020']])]).codes
@@ -284,9 +301,13 @@ describe('blanks and spikes', () => {
     expect(test.exposures.map(({ role }) => role)).toEqual(['measurement', 'blank', 'spike'])
   })
 
-  it('alone leave a test without a result', () => {
-    const test = evaluated(aTest({ pickedUpAt: SET_AT + 48 * HOUR, exposures: [anExposure({ role: 'blank' })] }))
-    expect(test).toMatchObject({ stage: 'picked-up', validity: null, outcome: null })
+  it('alone go to the laboratory and back, and say nothing of the home', () => {
+    const blank = anExposure({ role: 'blank', startAt: null, stopAt: null })
+    const atLaboratory = { pickedUpAt: SET_AT + 48 * HOUR, sentToLabAt: SET_AT + 50 * HOUR }
+    const test = (over: Partial<ExposureFacts>) =>
+      evaluated(aTest({ ...atLaboratory, exposures: [{ ...blank, ...over }] }))
+    expect(test({ result: null })).toMatchObject({ stage: 'at-laboratory', validity: null, outcome: null })
+    expect(test({})).toMatchObject({ stage: 'result-in', validity: null, outcome: null, findings: [] })
   })
 })
 
@@ -314,6 +335,15 @@ describe('the outcome of a test alone', () => {
     expect(resulted('4.0')).toBe('at-or-above')
     expect(resulted('3.95')).toBe('at-or-above')
     expect(resulted('3.94')).toBe('below')
+  })
+
+  it('is at or above where one place is, though a pair elsewhere disagrees, as the verdict has it', () => {
+    const at = (id: string, value: string, pairKey: string | null, location = BASEMENT) =>
+      anExposure({ id, pairKey, location, result: { value, unit: 'pCi/L', qualifier: '=', uncertainty: null } })
+    const den = { ...BASEMENT, id: 'den', name: 'Den' }
+    const pair = [at('1', '3.0', 'a'), at('2', '6.0', 'a')]
+    expect(evaluated(aTest({ exposures: pair })).outcome).toBe('disagreement')
+    expect(evaluated(aTest({ exposures: [...pair, at('3', '9.0', null, den)] })).outcome).toBe('at-or-above')
   })
 
   it('is none for an invalid test', () => {

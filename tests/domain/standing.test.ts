@@ -79,6 +79,19 @@ describe('an unmitigated home in the United States', () => {
   ])('a result of %s is %s', (result, expected) => {
     expect(verdict(aHome({ tests: [aTest('t', feb, result)] }))).toBe(expected)
   })
+  test('with blanks alone at the laboratory has no test under way: it owes its own, and the blanks’ result is awaited', () => {
+    const blank = anExposure('b', null, { role: 'blank', startAt: instant(feb), stopAt: instant(feb) })
+    const blanks = aTest('t', feb, [blank], { resultInAt: null, acceptedAt: null, sentToLabAt: instant(feb) })
+    const home = aHome({ tests: [blanks] })
+    expect(verdict(home)).toBe('undetermined (never-tested)')
+    expect(owedBy(home).map(([kind]) => kind)).toEqual(['initial-test', 'laboratory-result'])
+    const back = {
+      ...blanks,
+      exposures: [{ ...blank, result: { value: '0.2', unit: 'pCi/L', qualifier: '<', uncertainty: null } as const }],
+    }
+    expect(verdict(aHome({ tests: [back] }))).toBe('undetermined (never-tested)')
+    expect(owedBy(aHome({ tests: [back] })).map(([kind]) => kind)).toEqual(['initial-test'])
+  })
   test('is retested after five years, or soon after a renovation', () => {
     const home = aHome({ tests: [aTest('t', feb, '1.0 pCi/L')] })
     expect(owedBy(home)).toEqual([['retest', null, '2031-02-10']])
@@ -225,6 +238,60 @@ describe('for any home', () => {
           canonicalText(standing(aHome({ systems, tests }))),
         )
       }),
+    )
+  })
+  test('every part of it in any order gives the same standing', () => {
+    const turned = <T>(list: readonly T[]): readonly T[] => [...list].reverse()
+    fc.assert(
+      fc.property(anyTests, makers => {
+        const off = { id: 'a-off', kind: 'off' as const, when: { at: instant('2020-02-01T12:00:00Z'), edtf: null } }
+        const on = { ...off, id: 'b-on', kind: 'on' as const }
+        const altered = { ...off, id: 'c-altered', kind: 'altered' as const, when: { at: null, edtf: '2021' } }
+        const fan = { id: 'fan', kind: 'fan', model: 'any', installed: altered.when, removed: null }
+        const system = aSystem('2019-06-01T10:00:00-05:00')
+        const grown = {
+          ...system,
+          events: [...system.events, off, on, altered],
+          components: [fan, { ...fan, id: 'pipe' }],
+        }
+        const sale = { id: 'sale', kind: 'sale' as const, when: { at: null, edtf: '2022' } }
+        const tests = makers.map((make, i) => make(`t${i}`))
+        const home = aHome({
+          systems: [grown],
+          tests: tests.map(one => ({ ...one, exposures: [...one.exposures, anExposure(`${one.id}-y`, '2.0 pCi/L')] })),
+          events: [sale, { ...sale, id: 'addition', kind: 'addition' }],
+        })
+        const turnedHome = {
+          ...home,
+          locations: turned(home.locations),
+          events: turned(home.events),
+          tests: turned(home.tests),
+          systems: home.systems.map(one => ({
+            ...one,
+            events: turned(one.events),
+            components: turned(one.components),
+          })),
+        }
+        expect(canonicalText(standing(turnedHome))).toBe(canonicalText(standing(home)))
+      }),
+      { numRuns: 50 },
+    )
+  })
+  test('nothing changes between two changes: a millisecond before nextChangeAt it stands as now', () => {
+    const changing = policiesOf([...seededPolicies, usWith('2.7', '2027-01-01'), usWith('2.0', '2028-07-01')])
+    fc.assert(
+      fc.property(anyTests, system, (makers, systems) => {
+        const home = aHome({ systems, tests: makers.map((make, i) => make(`t${i}`)) })
+        const at = [now]
+        for (let next = standingOf(home, changing, now).nextChangeAt; next !== null; ) {
+          const before = standingOf(home, changing, at.at(-1)!)
+          expect(canonicalText(standingOf(home, changing, next - 1))).toBe(canonicalText(before))
+          at.push(next)
+          next = standingOf(home, changing, next).nextChangeAt
+        }
+        expect(at).toEqual([now, instant('2027-01-01T00:00:00-06:00'), instant('2028-07-01T00:00:00-05:00')])
+      }),
+      { numRuns: 50 },
     )
   })
   test('the unit a result was entered in never changes the verdict', () => {

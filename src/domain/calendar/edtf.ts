@@ -1,6 +1,7 @@
 import type { Edtf, Instant, LocalDay, When } from '../facts.ts'
 import { dayText, isLocalDay, monthLength } from './civil-day.ts'
-import { localDayOf } from './local-day.ts'
+import { addDays, addMonths } from './day-sums.ts'
+import { endOfDay, localDayOf, startOfDay } from './local-day.ts'
 
 export type DayRange = { readonly earliest: LocalDay; readonly latest: LocalDay }
 
@@ -19,7 +20,7 @@ function season(year: number, code: number): DayRange {
 
 /**
  * The days an approximate date (EDTF level 1: `2011`, `201X`, `2011-04`, `2011-21`, `2011-04-09`, each with `?`,
- * `~` or `%`, or an interval `a/b`) can mean; null when the text is none of these.
+ * `~` or `%` for a doubtful one, or an interval `a/b`) can mean; null when the text is none of these.
  */
 export function edtfDays(text: Edtf): DayRange | null {
   if (text.includes('/')) {
@@ -29,6 +30,21 @@ export function edtfDays(text: Edtf): DayRange | null {
       : null
   }
   const plain = text.replace(/[?~%]$/, '')
+  return plain === text ? plainDays(text) : doubtful(plain)
+}
+
+// Whoever wrote `2009?` was not sure of the year: it may be the one before or after, and so with every other unit.
+function doubtful(plain: string): DayRange | null {
+  const days = plainDays(plain)
+  if (!days || isLocalDay(plain)) return days && { earliest: addDays(plain, -1), latest: addDays(plain, 1) }
+  const months = plain.endsWith('X') ? 120 : plain.length === 4 ? 12 : Number(plain.slice(5)) > 12 ? 3 : 1
+  return {
+    earliest: addMonths(days.earliest, -months),
+    latest: addDays(addMonths(addDays(days.latest, 1), months), -1),
+  }
+}
+
+function plainDays(plain: string): DayRange | null {
   if (isLocalDay(plain)) return { earliest: plain, latest: plain }
   const decade = /^(\d{3})X$/.exec(plain)?.[1]
   if (decade)
@@ -53,4 +69,14 @@ export function whenDays(when: When, zone: string): DayRange | null {
 const sameDay = (at: Instant, zone: string): DayRange => {
   const day = localDayOf(at, zone)
   return { earliest: day, latest: day }
+}
+
+/** The earliest and the latest instant a moment can mean. */
+export type Moment = { readonly earliest: Instant; readonly latest: Instant }
+
+/** The instants a moment can mean in `zone`; null when it is not known at all. */
+export function momentOf(when: When, zone: string): Moment | null {
+  if (when.at !== null) return { earliest: when.at, latest: when.at }
+  const days = whenDays(when, zone)
+  return days && { earliest: startOfDay(days.earliest, zone), latest: endOfDay(days.latest, zone) }
 }

@@ -10,7 +10,9 @@ import { termOf } from './window-limits.ts'
 
 /** How far a test has come, from the facts known of it. */
 export function stageOf(test: TestFacts): TestStage {
-  const measured = test.exposures.filter(counts)
+  const counting = test.exposures.filter(counts)
+  // Blanks alone take their own way to the laboratory and back.
+  const measured = counting.length > 0 ? counting : test.exposures
   if (measured.some(exposure => exposure.result !== null || exposure.series !== null)) return 'result-in'
   if (test.sentToLabAt !== null) return 'at-laboratory'
   if (test.pickedUpAt !== null || measured.some(exposure => exposure.stopAt !== null)) return 'picked-up'
@@ -23,8 +25,9 @@ export function evaluateTest(test: TestFacts, context: TestContext): EvaluatedTe
   const period = periodOfTest(test)
   const answers = test.exposures.map(exposure => exposureAnswerOf(exposure, test, context))
   const counting = answers.filter((_, i) => counts(test.exposures[i]!))
-  const findings = stage === 'result-in' ? findingsOf(test, context) : []
-  const validity = stage === 'result-in' ? validityOf(findings) : null
+  const measuredHome = stage === 'result-in' && counting.length > 0
+  const findings = measuredHome ? findingsOf(test, context) : []
+  const validity = measuredHome ? validityOf(findings) : null
   const evaluated: EvaluatedTest = {
     testId: test.id,
     testVersion: test.version,

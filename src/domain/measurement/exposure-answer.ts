@@ -44,7 +44,7 @@ export function exposureAnswerOf(exposure: ExposureFacts, test: TestFacts, conte
   }
   return {
     ...about,
-    result: mean && { value: exactText(mean.mean), unit: series.unit, qualifier: '=' },
+    result: mean && { value: exactText(mean.mean, series.scale), unit: series.unit, qualifier: '=' },
     uncertainty: null,
     fromSeries: true,
     usableFrom: window.from,
@@ -74,7 +74,7 @@ function recordWorking(
     note: mean ? `${mean.readings} readings` : null,
   })
   if (mean) {
-    const right = `${shownText(mean.mean)} ${series.unit}`
+    const right = `${shownText(mean.mean, 3, series.scale)} ${series.unit}`
     lines.push({
       left: `sum of (reading × time) / ${covered}`,
       relation: '=',
@@ -91,7 +91,7 @@ function recordWorking(
     ],
     lines,
     rule: contiguousHoursRule(window, context)?.ref ?? context.policy.rules.equilibriumHours?.ref ?? null,
-    outcome: mean ? `${shownText(mean.mean)} ${series.unit}` : 'no reading counts',
+    outcome: mean ? `${shownText(mean.mean, 3, series.scale)} ${series.unit}` : 'no reading counts',
   }
 }
 

@@ -1,7 +1,7 @@
 import type { Finding } from '../answers.ts'
 import type { ExposureFacts, TestFacts } from '../facts.ts'
 import { HOUR_MS, lengthText } from '../series/slots.ts'
-import { lastFanStart, offWithin } from './fan-history.ts'
+import { lastFanStart, notYetStarted, offWithin } from './fan-history.ts'
 import { invalidates, warns } from './finding.ts'
 import { type Period, periodOf, systemsOf, type TestContext } from './test-context.ts'
 import { enoughLeft, latenessOf, type RecordWindow } from './window-limits.ts'
@@ -42,7 +42,10 @@ export function fanFindings(
 
 /** Whether the system ran during a test that is to show what it does. */
 export function systemFindings(test: TestFacts, period: Period, context: TestContext): readonly Finding[] {
-  const systems = systemsOf(test, context)
+  // What was measured before a system first started was measured without one, whatever the test was made for.
+  const systems = systemsOf(test, context).filter(
+    system => period.to === null || !notYetStarted(system, period.to, context.zone),
+  )
   if (test.purpose === 'pre-mitigation' || systems.length === 0) return []
   const about = { rule: null, allowed: 'the system running all through' }
   const off =

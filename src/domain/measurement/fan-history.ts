@@ -1,15 +1,5 @@
-import { whenDays } from '../calendar/edtf.ts'
-import { endOfDay, startOfDay } from '../calendar/local-day.ts'
-import type { Instant, SystemEventFacts, SystemFacts, When } from '../facts.ts'
-
-/** The earliest and latest instant a moment can mean. */
-type Moment = { readonly earliest: Instant; readonly latest: Instant }
-
-function momentOf(when: When, zone: string): Moment | null {
-  if (when.at !== null) return { earliest: when.at, latest: when.at }
-  const days = whenDays(when, zone)
-  return days && { earliest: startOfDay(days.earliest, zone), latest: endOfDay(days.latest, zone) }
-}
+import { type Moment, momentOf } from '../calendar/edtf.ts'
+import type { Instant, SystemEventFacts, SystemFacts } from '../facts.ts'
 
 const momentsOf = (system: SystemFacts, kinds: readonly SystemEventFacts['kind'][], zone: string): readonly Moment[] =>
   system.events
@@ -26,6 +16,13 @@ export function lastFanStart(systems: readonly SystemFacts[], before: Instant, z
       .sort((a, b) => a.latest - b.latest)
       .at(-1) ?? null
   )
+}
+
+/** Whether a system cannot have run before an instant: its first start came later, or we built it and have not started it. */
+export function notYetStarted(system: SystemFacts, before: Instant, zone: string): boolean {
+  const begins = system.events.filter(event => event.kind === 'first-start' || event.kind === 'on')
+  if (begins.length === 0) return system.active && system.installedBy === 'us'
+  return begins.every(event => (momentOf(event.when, zone)?.earliest ?? Number.NEGATIVE_INFINITY) >= before)
 }
 
 /** A time within the period when a system is known to have been off; `null` when none is. */

@@ -7,8 +7,8 @@ import type { Duty } from './owed.ts'
 const hourMs = 3_600_000
 
 /** Devices to pick up and results to wait for: the company's own lines of the day. */
-export function deviceDuties({ home, law, underWay }: DutyContext): readonly Duty[] {
-  return underWay.flatMap(test => {
+export function deviceDuties({ home, law, underWay, checks }: DutyContext): readonly Duty[] {
+  return [...underWay, ...checks].flatMap(test => {
     const facts = home.tests.find(({ id }) => id === test.testId)
     if (!facts) return []
     return (test.stage === 'set' ? pickUp(test, facts, home.zone, law) : laboratory(test, facts, home.zone, law)) ?? []

@@ -14,6 +14,7 @@ export type DutyContext = {
   readonly current: readonly JudgedTest[]
   readonly earlier: readonly JudgedTest[]
   readonly underWay: readonly EvaluatedTest[]
+  readonly checks: readonly EvaluatedTest[]
   /** What the counting tests come to under today's law; null when nothing is decided. */
   readonly decision: Decision | null
 }

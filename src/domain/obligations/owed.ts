@@ -12,6 +12,8 @@ export type Duty = {
   readonly causeId: string
   /** The local day it is counted from, and what happened on it. */
   readonly countedFrom: LocalDay
+  /** What is known of that day where it is only the last one it can have been: `2011`, `day unknown`. */
+  readonly roughly?: string | null
   readonly event: string
   readonly within: Rule<Period>
   readonly earliestOn: LocalDay | null
@@ -38,13 +40,16 @@ export function owed(duty: Duty, { zone, law }: OwedContext): Obligation {
     because: [{ text: reason, rule: within.ref }],
     working: {
       title: `Due day: ${reason}`,
-      inputs: [{ label: duty.event, value: countedFrom }],
+      inputs: [{ label: duty.event, value: countedFromWords(duty) }],
       lines: [{ left: `${countedFrom} + ${periodWords(within.value)}`, relation: '=', right: counted, note: zone }],
       rule: within.ref,
       outcome: `due on ${dueOn}${earliestOn === null ? '' : `, not before ${earliestOn}`}`,
     },
   }
 }
+
+const countedFromWords = ({ roughly, countedFrom }: Duty) =>
+  roughly ? `${roughly}, counted from ${countedFrom}, the last day it can mean` : countedFrom
 
 // A rung on or before the day it is counted from would remind of what has only just happened.
 function rungsOf(dueOn: LocalDay, countedFrom: LocalDay, zone: string, law: ResolvedPolicy): readonly number[] {

@@ -5,7 +5,8 @@ import { outcomeWithBar } from '../quantity/comparison.ts'
 import { exact } from '../quantity/exact.ts'
 import { exactText } from '../quantity/print-exact.ts'
 import type { Decision } from '../verdict/decide-location.ts'
-import type { SystemChange } from '../verdict/system-changes.ts'
+import { mayBeAfter, type SystemChange } from '../verdict/system-changes.ts'
+import { dayWords } from '../verdict/undetermined.ts'
 import { type DutyContext, lastReading } from './duties.ts'
 import type { Duty } from './owed.ts'
 
@@ -40,8 +41,11 @@ const changeWords: Record<SystemChange['kind'], string> = {
 function afterChange({ home, law, earlier }: DutyContext, change: SystemChange): readonly Duty[] | null {
   const wasBelow = change.kind !== 'started' && earlier.at(-1)?.test.outcome === 'below'
   const within = wasBelow ? law.rules.retestAfterEventWithin : law.rules.postMitigationWithin
+  // Of a change on an unknown day only this is sure: it was over when the home was recorded.
   const known = change.latest ?? (home.knownSince === null ? null : localDayOf(home.knownSince, home.zone))
   if (known === null || !within) return null
+  const newest = earlier.at(-1)?.test
+  const mayHaveTest = newest !== undefined && mayBeAfter(newest, change, home.zone)
   const hours = law.rules.postMitigationEarliestHours?.value ?? 0
   const earliestOn = change.when.at === null ? null : localDayOf(change.when.at + hours * hourMs, home.zone)
   return [
@@ -49,12 +53,13 @@ function afterChange({ home, law, earlier }: DutyContext, change: SystemChange):
       kind: wasBelow ? 'retest' : 'post-mitigation-test',
       causeId: change.causeId,
       countedFrom: known,
+      roughly: change.when.at === null ? dayWords(change) : null,
       event: changeWords[change.kind],
       within,
       earliestOn,
       owedBy: change.installedByUs && !wasBelow ? 'company' : 'homeowner',
       recommended: true,
-      reason: `${changeWords[change.kind].toLowerCase()}, and not tested since`,
+      reason: `${changeWords[change.kind].toLowerCase()}, and ${mayHaveTest ? 'perhaps ' : ''}not tested since`,
     },
   ]
 }
@@ -112,7 +117,8 @@ function retests({ home, law, mitigated }: DutyContext, decision: Decision): rea
   const within = law.rules.retestAfterEventWithin
   const kinds: readonly string[] = law.rules.retestAfterEvents?.value ?? []
   const afterEvents = home.events.flatMap((event): readonly Duty[] => {
-    const countedFrom: LocalDay | undefined = whenDays(event.when, home.zone)?.latest
+    const days = whenDays(event.when, home.zone)
+    const countedFrom: LocalDay | undefined = days?.latest
     if (!within || !kinds.includes(event.kind) || countedFrom === undefined || countedFrom <= stopOn) return []
     const words = eventWords[event.kind]
     return [
@@ -120,9 +126,10 @@ function retests({ home, law, mitigated }: DutyContext, decision: Decision): rea
         ...base,
         causeId: event.id,
         countedFrom,
+        roughly: event.when.at === null ? event.when.edtf : null,
         event: words,
         within,
-        reason: `${words.toLowerCase()} since the last test`,
+        reason: `${words.toLowerCase()}${days && days.earliest <= stopOn ? ', perhaps' : ''} since the last test`,
       },
     ]
   })

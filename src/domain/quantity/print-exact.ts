@@ -18,15 +18,18 @@ export function fixedText(value: Exact, decimals: number): string {
   return decimals === 0 ? `${sign}${whole}` : `${sign}${whole}.${digits.slice(-decimals)}`
 }
 
-/** The exact value as text: a decimal where a finite one exists, else a fraction `7/3`. */
-export function exactText(value: Exact): string {
+/** The exact value as text: a decimal where a finite one exists, with at least `atLeast` places, else a fraction `7/3`. */
+export function exactText(value: Exact, atLeast = 0): string {
   const places = placesOf(value.d)
-  if (places !== null) return fixedText(value, places)
+  if (places !== null) return fixedText(value, Math.max(places, atLeast))
   return `${value.s < 0n ? '-' : ''}${value.n}/${value.d}`
 }
 
-/** For a line of working: exact when it has at most `decimals` places, else rounded there and marked `…`. */
-export function shownText(value: Exact, decimals = 3): string {
+/** For a line of working: exact when it has at most `most` places, else rounded there and marked `…`. */
+export function shownText(value: Exact, most = 3, atLeast = 0): string {
   const places = placesOf(value.d)
-  return places !== null && places <= decimals ? fixedText(value, places) : `${fixedText(value, decimals)}…`
+  const limit = Math.max(most, atLeast)
+  return places !== null && places <= limit
+    ? fixedText(value, Math.max(places, atLeast))
+    : `${fixedText(value, limit)}…`
 }

@@ -15,7 +15,7 @@ import { nextLawChangeAt } from './next-change.ts'
 import { testHistoryOf } from './verdict-context.ts'
 
 /** Rises whenever the same facts and rules would be answered differently: kept standings are then computed anew. */
-export const engineVersion = 1
+export const engineVersion = 2
 
 /** Tests judged before, by test id; one that is missing is judged here from its facts. */
 export type KeptEvaluations = ReadonlyMap<string, EvaluatedTest>
@@ -47,7 +47,7 @@ export function standingOf(
     zone: home.zone,
     jurisdiction: home.jurisdiction,
     buildingUse: home.buildingUse,
-    system: systemStateOf(home.systems),
+    system: systemStateOf(home),
     verdict: history.off ? undetermined('altered-since-test', history.off) : decided.verdict,
     tests: [...judged.values()].map(({ evaluated }) => evaluated).sort(newestFirst),
     obligations: obligationsOf({ home, law: today, ...history, decision }),

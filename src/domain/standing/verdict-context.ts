@@ -2,7 +2,7 @@ import type { EvaluatedTest, UndeterminedReason } from '../answers.ts'
 import { localDayOf } from '../calendar/local-day.ts'
 import type { HomeFacts, TestFacts } from '../facts.ts'
 import type { ResolvedPolicy } from '../policy/resolved-policy.ts'
-import { isAfter, isMitigated, type SystemChange, systemChangesOf } from '../verdict/system-changes.ts'
+import { isAfter, isMitigated, mayBeAfter, type SystemChange, systemChangesOf } from '../verdict/system-changes.ts'
 import type { JudgedTest } from '../verdict/verdict-of.ts'
 import { stopDayOf } from './law-of-test.ts'
 
@@ -19,6 +19,8 @@ export type TestHistory = {
   readonly earlier: readonly JudgedTest[]
   /** Tests without a result yet, since then. */
   readonly underWay: readonly EvaluatedTest[]
+  /** Tests of blanks and spikes alone without a result yet: they check the laboratory and say nothing of the home. */
+  readonly checks: readonly EvaluatedTest[]
   readonly otherwise: UndeterminedReason
 }
 
@@ -43,13 +45,15 @@ export function testHistoryOf(home: HomeFacts, judge: Judge, today: ResolvedPoli
       return stopOn === null ? [] : [{ test: evaluated, stopOn, law }]
     })
     .sort(byStop)
-  const underWay = all
+  const unfinished = all
     .map(({ evaluated }) => evaluated)
-    .filter(test => test.stage !== 'result-in' && test.stage !== 'planned' && isCurrent(test))
+    .filter(test => test.stage !== 'result-in' && test.stage !== 'planned')
     .sort(byId)
+  const underWay = unfinished.filter(test => measuresHome(test) && isCurrent(test))
   const current = counting.filter(({ test }) => isCurrent(test))
   const earlier = counting.filter(({ test }) => !isCurrent(test))
   const newest = counting.at(-1)?.test
+  const unclear = change !== null && newest !== undefined && mayBeAfter(newest, change, home.zone)
   const off = changes.findLast(({ kind }) => kind === 'off') ?? null
   return {
     off: off && newest && !isAfter(newest, off, home.zone) ? off : null,
@@ -58,14 +62,18 @@ export function testHistoryOf(home: HomeFacts, judge: Judge, today: ResolvedPoli
     current,
     earlier,
     underWay,
+    checks: unfinished.filter(test => !measuresHome(test)),
     otherwise: reasonOf(
-      all.map(({ evaluated }) => evaluated),
+      all.map(({ evaluated }) => evaluated).filter(measuresHome),
       underWay,
-      change,
-      counting.length > 0,
+      unclear ? 'order-unknown' : change && counting.length > 0 ? 'altered-since-test' : null,
     ),
   }
 }
+
+// What hangs nowhere yet, or whose devices nobody listed, may well measure the home.
+const measuresHome = ({ exposures }: EvaluatedTest) =>
+  exposures.length === 0 || exposures.some(({ role }) => role === 'measurement' || role === 'duplicate')
 
 const resultCounts = (facts: TestFacts, test: EvaluatedTest) =>
   test.stage === 'result-in' &&
@@ -81,12 +89,11 @@ const byStop = (a: JudgedTest, b: JudgedTest) =>
 function reasonOf(
   all: readonly EvaluatedTest[],
   underWay: readonly EvaluatedTest[],
-  change: SystemChange | null,
-  tested: boolean,
+  overtaken: UndeterminedReason | null,
 ): UndeterminedReason {
   if (underWay.some(test => test.stage === 'set')) return 'test-under-way'
   if (underWay.length > 0) return 'result-awaited'
-  if (change && tested) return 'altered-since-test'
+  if (overtaken) return overtaken
   const finished = all.filter(test => test.stage === 'result-in')
   if (finished.some(test => test.validity !== 'invalid')) return 'facts-missing'
   return finished.length > 0 ? 'only-invalid-tests' : 'never-tested'

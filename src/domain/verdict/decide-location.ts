@@ -5,6 +5,7 @@ import type { Level, ResolvedPolicy } from '../policy/resolved-policy.ts'
 import type { Comparison } from '../quantity/comparison.ts'
 import { compareFigures, type Figure, meanFigure } from '../quantity/figure.ts'
 import { compareWithLevel, disagree } from './compare-with-level.ts'
+import { outcomeOfFigure, outcomeOfPoint, severity } from './outcome-of-point.ts'
 import { meanLine, type Point } from './test-points.ts'
 
 /** One test's figure at one place, under the law of the test's day. */
@@ -30,8 +31,6 @@ export type Decision = {
   readonly rule: RuleRef | null
 }
 
-const outcomes = { over: 'at-or-above', under: 'below', 'cannot-tell': 'undetermined' } as const
-
 function single(
   reading: Reading,
   outcome: VerdictOutcome,
@@ -45,10 +44,9 @@ function single(
 
 /** The reading decides alone. */
 function decided(reading: Reading, rule: RuleRef | null = reading.law.rules.decidedBy?.ref ?? null): Decision {
-  if (reading.point.disagrees) {
-    return single(reading, 'disagreement', null, reading.law.rules.disagreementFactor?.ref ?? null)
-  }
-  const outcome = outcomes[reading.comparison.outcome]
+  const outcome = outcomeOfPoint(reading.point, reading.comparison)
+  if (outcome === 'disagreement')
+    return single(reading, outcome, null, reading.law.rules.disagreementFactor?.ref ?? null)
   return single(reading, outcome, outcome === 'undetermined' ? 'facts-missing' : null, rule)
 }
 
@@ -132,7 +130,7 @@ function averaged(first: Reading, later: Reading): Decision {
   const mean = meanFigure(figures, later.level.unit as RadonUnit)
   const comparison = mean && compareWithLevel(mean, later.law)
   if (!mean || !comparison) return decided(later)
-  const outcome = outcomes[comparison.outcome]
+  const outcome = outcomeOfFigure(comparison)
   const apart = daysBetween(first.stopOn, later.stopOn)
   const note = `two short-term results, ${apart} ${apart === 1 ? 'day' : 'days'} apart`
   return {
@@ -146,14 +144,6 @@ function averaged(first: Reading, later: Reading): Decision {
     lines: [...first.point.lines, ...later.point.lines, meanLine(figures, mean, note), ...comparison.lines],
     rule: later.law.rules.decidedBy?.ref ?? null,
   }
-}
-
-const severity: Record<VerdictOutcome, number> = {
-  'at-or-above': 4,
-  disagreement: 3,
-  'needs-follow-up': 2,
-  undetermined: 1,
-  below: 0,
 }
 
 /** The decision that speaks for the home: the worst outcome, the highest figure, then the newest. */

@@ -1,5 +1,5 @@
 import type { EvaluatedTest, Standing } from '../answers.ts'
-import { whenDays } from '../calendar/edtf.ts'
+import { momentOf, whenDays } from '../calendar/edtf.ts'
 import { localDayOf } from '../calendar/local-day.ts'
 import type { ComponentFacts, HomeFacts, LocalDay, SystemFacts, When } from '../facts.ts'
 
@@ -38,7 +38,7 @@ function changesOf(system: SystemFacts, zone: string): readonly SystemChange[] {
     latest: whenDays(when, zone)?.latest ?? null,
   })
   const start = startOf(system)
-  const off = offEventOf(system)
+  const off = offEventOf(system, zone)
   const started = start ? change('started', start) : null
   const altered = system.events.flatMap(event =>
     event.kind === 'altered' || event.kind === 'repaired' || event.kind === 'sealed'
@@ -48,9 +48,15 @@ function changesOf(system: SystemFacts, zone: string): readonly SystemChange[] {
   const parts = system.components
     .filter(part => changesAir.has(part.kind))
     .map(part => change('altered', asEvent(part)))
-    .filter(part => part.latest !== null && started?.latest && part.latest > started.latest)
+    .filter(part => started?.latest && isLaterThan(part.when, started.latest, zone))
   const afterStart = [...altered, ...parts].filter(c => !started || order(started, c) < 0)
   return [...(started ? [started] : []), ...afterStart, ...(off ? [change('off', off)] : [])]
+}
+
+// A part whose day is known only roughly, and may be the day of the start, was put in with the system.
+const isLaterThan = (when: When, day: LocalDay, zone: string): boolean => {
+  const days = whenDays(when, zone)
+  return days !== null && days.earliest > day
 }
 
 const asEvent = (part: ComponentFacts) => ({ id: part.id, when: part.installed })
@@ -61,23 +67,35 @@ const startOf = (system: SystemFacts) =>
   system.events.find(event => event.kind === 'completed') ??
   system.events.find(event => event.kind === 'first-start' || event.kind === 'on')
 
-const at = ({ when }: { when: When }) => when.at ?? Number.NEGATIVE_INFINITY
-const offEventOf = (system: SystemFacts) => {
-  const last = system.events
-    .filter(event => event.kind === 'off' || event.kind === 'on' || event.kind === 'first-start')
-    .reduce<SystemFacts['events'][number] | null>(
-      (latest, event) => (latest && at(latest) > at(event) ? latest : event),
-      null,
-    )
-  return last?.kind === 'off' ? last : null
+const unknownMoment = { earliest: Number.NEGATIVE_INFINITY, latest: Number.POSITIVE_INFINITY }
+const momentsOf = (system: SystemFacts, kinds: readonly string[], zone: string) =>
+  system.events
+    .filter(({ kind }) => kinds.includes(kind))
+    .map(event => ({ event, ...(momentOf(event.when, zone) ?? unknownMoment) }))
+
+/** The last time a system was switched off, unless it certainly came on again; `certain` when nothing can be later. */
+function lastOff(system: SystemFacts, zone: string) {
+  const offs = momentsOf(system, ['off'], zone).sort((a, b) => a.latest - b.latest)
+  const last = offs.at(-1)
+  const starts = momentsOf(system, ['on', 'first-start'], zone)
+  // Of two at the same instant the one written down later, with the higher id, is the later.
+  const isLater = (start: (typeof starts)[number], off: (typeof offs)[number]) =>
+    start.earliest > off.latest || (start.earliest === off.latest && start.event.id > off.event.id)
+  if (!last || starts.some(start => offs.every(off => isLater(start, off)))) return null
+  // What is switched off has been started before: only another switching on can be the later one.
+  const certain = starts.every(({ event, latest }) => event.kind === 'first-start' || latest <= last.earliest)
+  return { event: last.event, certain }
 }
 
-/** What the systems of a home do, the most worrying first. */
-export function systemStateOf(systems: readonly SystemFacts[]): Standing['system'] {
+const offEventOf = (system: SystemFacts, zone: string) => lastOff(system, zone)?.event ?? null
+
+/** What the systems of a home do, the most worrying first; unknown where rough dates leave it open. */
+export function systemStateOf({ systems, zone }: Pick<HomeFacts, 'systems' | 'zone'>): Standing['system'] {
   if (systems.length === 0) return 'none'
-  if (systems.some(system => offEventOf(system))) return 'off'
+  const offs = systems.flatMap(system => lastOff(system, zone) ?? [])
+  if (offs.some(({ certain }) => certain)) return 'off'
   if (systems.some(system => !startOf(system) && !ofUnknownPast(system))) return 'not-started'
-  return systems.some(ofUnknownPast) ? 'unknown' : 'running'
+  return offs.length > 0 || systems.some(ofUnknownPast) ? 'unknown' : 'running'
 }
 
 // An old system that came with the house: nobody wrote down that it was ever started.
@@ -98,4 +116,11 @@ export function isAfter(test: EvaluatedTest, change: SystemChange, zone: string)
   if (!days) return meantSo || test.systemId !== null
   if (localDayOf(start, zone) > days.latest) return true
   return localDayOf(test.stopAt ?? start, zone) >= days.earliest && meantSo
+}
+
+/** Whether the days on record leave open which came first, a test's end or a change. */
+export function mayBeAfter(test: EvaluatedTest, change: SystemChange, zone: string): boolean {
+  const end = test.stopAt ?? test.startAt
+  const days = whenDays(change.when, zone)
+  return change.when.at === null && (days === null || end === null || localDayOf(end, zone) >= days.earliest)
 }

@@ -9,17 +9,21 @@ const changeWords: Record<SystemChange['kind'], string> = {
   off: 'The system is off',
 }
 
+/** The day of a change as it was written down, never one that was only reckoned with. */
+export const dayWords = ({ when, latest }: SystemChange): string =>
+  (when.at === null ? when.edtf : latest) ?? 'day unknown'
+
 /** A verdict that cannot be given, why, and what would settle it. */
 export function undetermined(reason: UndeterminedReason, change: SystemChange | null): Verdict {
   const isOff = reason === 'altered-since-test' && change?.kind === 'off'
   const inputs =
-    reason === 'altered-since-test' && change
-      ? [{ label: changeWords[change.kind], value: change.latest ?? change.when.edtf ?? 'day unknown' }]
+    change && (reason === 'altered-since-test' || reason === 'order-unknown')
+      ? [{ label: changeWords[change.kind], value: dayWords(change) }]
       : []
   return {
     outcome: 'undetermined',
     reason,
-    settledBy: isOff ? 'Starting the system again.' : settledByWords[reason],
+    settledBy: isOff ? 'Starting the system again, or noting the day it was started.' : settledByWords[reason],
     level: null,
     tier: null,
     compared: null,

@@ -24,6 +24,7 @@ export const reasonWords: Record<UndeterminedReason, string> = {
   'result-awaited': 'the result is awaited',
   'only-invalid-tests': 'no test on record is valid',
   'altered-since-test': 'the system changed after the last valid test',
+  'order-unknown': 'the days on record do not tell whether the system changed before or after the last valid test',
   'not-the-required-kind': 'only a test of another kind decides here',
   'facts-missing': 'what is on record does not tell',
 }
@@ -34,6 +35,7 @@ export const settledByWords: Record<UndeterminedReason, string> = {
   'result-awaited': 'The result of the test already made.',
   'only-invalid-tests': 'A test that meets the conditions its findings name.',
   'altered-since-test': 'A test with the system as it stands now.',
+  'order-unknown': 'The day of the change, or a test with the system as it stands now.',
   'not-the-required-kind': 'A long-term test in the rooms the rules ask for.',
   'facts-missing': 'A result that is a number, with the days it was measured.',
 }
