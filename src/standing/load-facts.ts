@@ -14,6 +14,8 @@ export type LoadedHome = {
   readonly evaluations: readonly KeptEvaluation[]
   readonly keptObligations: readonly KeptObligation[]
   readonly kept: KeptStanding | null
+  /** Whether the home itself was voided. */
+  readonly voided: boolean
 }
 
 type Row = {
@@ -32,6 +34,7 @@ type Row = {
   evaluations: KeptEvaluation[]
   keptObligations: KeptObligation[]
   kept: KeptStanding | null
+  voided: boolean
 }
 
 const locationJson = `json_build_object('id', l.id, 'name', l.name, 'floor', l.floor, 'livedIn', l.lived_in, 'roomKind', l.room_kind)`
@@ -84,7 +87,8 @@ const homesFacts = sql(
      (select coalesce(json_agg(json_build_object('kind', o.kind, 'causeId', o.cause_id, 'round', o.round, 'dueAt', ${epochMs('o.due_at')})), '[]')
         from obligation o where o.property_id = p.id) as "keptObligations",
      (select json_build_object('body', k.body, 'version', k.version, 'engineVersion', k.engine_version)
-        from standing k where k.property_id = p.id) as kept
+        from standing k where k.property_id = p.id) as kept,
+     p.voided_at is not null as voided
    from property p where p.id = any(array(select unnest($1::uuid[]))) order by p.id`,
 )
 
@@ -119,7 +123,14 @@ export async function loadHomes(db: Db, propertyIds: readonly string[]): Promise
       tests,
       events: row.events,
     }
-    return { facts, seriesIds, evaluations: row.evaluations, keptObligations: row.keptObligations, kept: row.kept }
+    return {
+      facts,
+      seriesIds,
+      evaluations: row.evaluations,
+      keptObligations: row.keptObligations,
+      kept: row.kept,
+      voided: row.voided,
+    }
   })
 }
 

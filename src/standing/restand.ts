@@ -4,6 +4,7 @@ import type { Policies } from '../domain/policy/policies.ts'
 import { reminderRoundOf } from '../domain/reminder-round.ts'
 import { canonicalText } from '../domain/standing/canonical-text.ts'
 import { diffStanding } from '../domain/standing/diff-standing.ts'
+import { ofVoidedHome } from '../domain/standing/of-voided-home.ts'
 import { engineVersion, standingOf } from '../domain/standing/standing-of.ts'
 import { sql, type Tx } from '../platform/db/client.ts'
 import type { Act } from '../platform/db/record-write.ts'
@@ -78,7 +79,8 @@ async function restandHeld(tx: Tx, act: Pick<Act, 'now'>, propertyIds: readonly 
 
 function standAnew(home: LoadedHome, policies: Policies, series: Parameters<typeof evaluateHome>[2], now: number) {
   const { evaluations, fresh } = evaluateHome(home, policies, series, now)
-  const standing = standingOf(home.facts, policies, now, evaluations)
+  const stands = standingOf(home.facts, policies, now, evaluations)
+  const standing = home.voided ? ofVoidedHome(stands) : stands
   const body = canonicalText(standing)
   const changes = body === home.kept?.body ? [] : diffStanding(before(home), standing)
   return { ...home, fresh, standing, body, changes }

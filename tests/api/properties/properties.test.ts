@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { restandHomes } from '../../../src/standing/restand.ts'
 import type { Program } from '../../support/actors.ts'
 import { withShippedPolicies } from '../../support/laws-in-database.ts'
 import { aCustomerRow } from '../../support/rows.ts'
@@ -158,6 +159,18 @@ describe('a home', () => {
     await app.patch(`/v1/properties/${id}`, { note: 'first', reason: 'x' }, 1)
     expect((await app.patch(`/v1/properties/${id}`, { note: 'second', reason: 'x' }, 1)).status).toBe(412)
     expect((await app.agent.patch(`/v1/properties/${id}`).send({ note: 'x', reason: 'x' })).status).toBe(428)
+  })
+
+  it('once voided owes nothing, whatever is reckoned later', async () => {
+    const { id } = await taken({ street: '98 Gone Road' })
+    const open = 'select kind from obligation where property_id = $1 and fulfilled_at is null'
+    const owed = async () => (await service.db.pool.query<{ kind: string }>(open, [id])).rows.map(({ kind }) => kind)
+    expect(await owed()).toEqual(['initial-test'])
+    await voiding(`/v1/properties/${id}`, '1.1')
+    expect(await owed()).toEqual([])
+    const later = service.clock.now() + 400 * 86_400_000
+    await service.db.transaction(tx => restandHomes(tx, { now: later }, [id]))
+    expect(await owed()).toEqual([])
   })
 
   it('once voided is listed no more and takes nothing in', async () => {
