@@ -1,4 +1,4 @@
-import type { Instant, TestMethod } from '../../domain/facts.ts'
+import type { Instant, TestMethod, TestPurpose } from '../../domain/facts.ts'
 import { type Db, sql } from '../../platform/db/client.ts'
 
 /** What every fact of the history carries: voided ones are shown struck through. */
@@ -36,7 +36,7 @@ export type HomeSystem = Kept & {
   readonly gaugeReadings: readonly GaugeReading[]
 }
 export type HomeTest = Kept & {
-  readonly purpose: string
+  readonly purpose: TestPurpose
   readonly method: TestMethod
   readonly source: string
   readonly setAt: Instant | null

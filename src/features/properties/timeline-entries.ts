@@ -1,6 +1,7 @@
 import type { EvaluatedTest } from '../../domain/answers.ts'
 import type { Instant } from '../../domain/facts.ts'
 import { methodWords } from '../../web/method-words.ts'
+import { purposeWords } from '../../web/purpose-words.ts'
 import { quantityWords } from '../../web/quantity-text.tsx'
 import type { HomeHistory, HomeSystem, HomeTest } from './home-history.ts'
 import type { AroundHome } from './rows.ts'
@@ -133,12 +134,10 @@ function testEntry(test: HomeTest, answer: EvaluatedTest | undefined): TimelineE
     'test',
     test,
     { at: when },
-    `${testWords(test.purpose)}, ${methodWords[test.method]}`,
+    `${purposeWords[test.purpose]}, ${methodWords[test.method]}`,
     sentence(results?.join(', '), validity, stage),
   )
 }
-
-const testWords = (purpose: string) => (purpose === 'retest' ? 'Retest' : `${spoken(purpose)} test`)
 
 function systemEntries(system: HomeSystem): TimelineEntry[] {
   const name = system.tag ? `System ${system.tag}` : 'System'

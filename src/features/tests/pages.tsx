@@ -13,6 +13,7 @@ import { type FieldFault, faultsFrom } from '../../web/error-summary.tsx'
 import { Frame } from '../../web/frame.tsx'
 import { paths } from '../../web/paths.ts'
 import { dateReadingFor, type TypedFields, textIn } from '../../web/typed-fields.ts'
+import { attemptsBeside } from './attempt-queries.ts'
 import { acceptResult } from './correct-test.ts'
 import { seriesOf } from './exposure-queries.ts'
 import { testChoices } from './page-queries.ts'
@@ -53,17 +54,18 @@ export const testsPages =
     app.get(paths.test(':id'), { config, schema: { params } }, async (request, reply) => {
       const who = act(request)
       const test = await readTest(db, who, request.params.id)
-      const [{ frame }, home, series, kept] = await Promise.all([
+      const [{ frame }, home, series, attempts, kept] = await Promise.all([
         pageFacts(request),
         testChoices(db, who, test.propertyId),
         seriesOf(db, test.id),
+        attemptsBeside(db, test.id),
         readStanding(db, test.propertyId),
       ])
       return page(
         reply,
         <Frame {...frame} title="Test" home={home.address} place="homes">
           <TestView
-            {...{ test, series, address: home.address, now: request.now, csrf: frame.csrf }}
+            {...{ test, series, attempts, address: home.address, now: request.now, csrf: frame.csrf }}
             evaluated={test.evaluation ? (JSON.parse(test.evaluation) as EvaluatedTest) : null}
             level={(kept?.standing.verdict.level ?? null) as LevelRef | null}
             mayAccept={hasRole(who.actor, 'owner', 'office')}

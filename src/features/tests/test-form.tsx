@@ -5,9 +5,10 @@ import { FieldGroup, Form } from '../../web/form.tsx'
 import { methodWords } from '../../web/method-words.ts'
 import { MomentFields } from '../../web/moment-fields.tsx'
 import { paths } from '../../web/paths.ts'
+import { purposeWords } from '../../web/purpose-words.ts'
 import { type TypedFields, textIn } from '../../web/typed-fields.ts'
 import type { TestChoices } from './page-queries.ts'
-import { purposeWords, sourceWords, yesNoUnknown } from './words.ts'
+import { sourceWords, yesNoUnknown } from './words.ts'
 
 export type TestFormProps = {
   readonly home: TestChoices

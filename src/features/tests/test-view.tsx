@@ -6,14 +6,17 @@ import { FindingList } from '../../web/finding-list.tsx'
 import { Form } from '../../web/form.tsx'
 import { methodWords } from '../../web/method-words.ts'
 import { paths } from '../../web/paths.ts'
+import { purposeWords } from '../../web/purpose-words.ts'
 import { QuantityText } from '../../web/quantity-text.tsx'
 import { Table, Text } from '../../web/table.tsx'
 import { VerdictMark } from '../../web/verdict-mark.tsx'
 import { InstantText } from '../../web/when-text.tsx'
 import { WorkingView } from '../../web/working-view.tsx'
+import type { Attempt } from './attempt-queries.ts'
+import { Attempts } from './attempts-view.tsx'
 import type { SeriesRow } from './exposure-queries.ts'
 import type { TestRow } from './rows.ts'
-import { purposeWords, sourceWords, stageWords, validityWords } from './words.ts'
+import { sourceWords, stageWords, validityWords } from './words.ts'
 
 export type TestViewProps = {
   readonly test: TestRow
@@ -21,6 +24,8 @@ export type TestViewProps = {
   readonly evaluated: EvaluatedTest | null
   readonly level: LevelRef | null
   readonly series: readonly SeriesRow[]
+  /** The post-mitigation tests of the same system, this one among them. */
+  readonly attempts: readonly Attempt[]
   readonly now: Instant
   readonly csrf: string
   readonly mayAccept: boolean
@@ -47,6 +52,7 @@ export function TestView(props: TestViewProps): JSX.Element {
       {evaluated && test.voidedAt === null ? <Judged evaluated={evaluated} level={level} zone={test.zone} /> : ''}
       {test.voidedAt === null ? <NextSteps {...props} /> : ''}
       <Measured {...props} />
+      <Attempts attempts={props.attempts} testId={test.id} zone={test.zone} />
       <Charts {...props} />
       <Facts test={test} now={props.now} />
     </>

@@ -1,12 +1,3 @@
-import type { TestPurpose } from '../../domain/facts.ts'
-
-export const purposeWords: Record<TestPurpose, string> = {
-  'pre-mitigation': 'Pre-mitigation test',
-  'post-mitigation': 'Post-mitigation test',
-  retest: 'Retest',
-  'real-estate': 'Real-estate test',
-  'follow-up': 'Follow-up test',
-}
 export const stageWords = {
   planned: 'planned',
   set: 'device set',
