@@ -5,6 +5,7 @@ import type { Evidence } from './gather-evidence.ts'
 import { clockIn } from './guess-clock.ts'
 import type { GuessedColumns } from './guess-columns.ts'
 import type { Layout } from './guess-layout.ts'
+import { monthNames } from './month-names.ts'
 import type { How, Question, Reading, ReadingPart } from './reading.ts'
 import { columnOf } from './reading.ts'
 import type { DateOrder } from './stamp.ts'
@@ -54,21 +55,6 @@ function unitPart({ layout, guessed, evidence }: Given, columns: Reading['column
   })
 }
 
-const MONTHS = [
-  'January',
-  'February',
-  'March',
-  'April',
-  'May',
-  'June',
-  'July',
-  'August',
-  'September',
-  'October',
-  'November',
-  'December',
-]
-
 function orderPart({ evidence }: Given): Part<DateOrder | null> {
   const [first, second] = evidence.dateOrders
   if (!first) return assumed('dmy', 'no order fits every date')
@@ -81,10 +67,10 @@ function orderPart({ evidence }: Given): Part<DateOrder | null> {
   const [a, b] = evidence.exampleDate.split('/').map(Number)
   return asked({
     part: 'dateOrder',
-    text: `No day passes 12: does ${evidence.exampleDate} mean ${a} ${MONTHS[b! - 1]} or ${b} ${MONTHS[a! - 1]}?`,
+    text: `No day passes 12: does ${evidence.exampleDate} mean ${a} ${monthNames[b! - 1]} or ${b} ${monthNames[a! - 1]}?`,
     choices: [
-      { value: 'dmy', label: `day first: ${a} ${MONTHS[b! - 1]}` },
-      { value: 'mdy', label: `month first: ${b} ${MONTHS[a! - 1]}` },
+      { value: 'dmy', label: `day first: ${a} ${monthNames[b! - 1]}` },
+      { value: 'mdy', label: `month first: ${b} ${monthNames[a! - 1]}` },
     ],
   })
 }

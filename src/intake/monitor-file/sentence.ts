@@ -1,5 +1,6 @@
 import { Temporal } from 'temporal-polyfill'
 import { offsetName } from './guess-clock.ts'
+import { monthNames } from './month-names.ts'
 import type { ReadRecord } from './read-with.ts'
 import type { Clock, How, Reading, ReadingPart } from './reading.ts'
 import { columnOf } from './reading.ts'
@@ -7,20 +8,6 @@ import { columnOf } from './reading.ts'
 /** A piece of the sentence; one with a `part` can be changed. */
 export type Segment = { readonly text: string; readonly part: ReadingPart | null; readonly by: How['by'] | null }
 
-const MONTHS = [
-  'January',
-  'February',
-  'March',
-  'April',
-  'May',
-  'June',
-  'July',
-  'August',
-  'September',
-  'October',
-  'November',
-  'December',
-]
 const DELIMITERS: Readonly<Record<Reading['delimiter'], string>> = {
   ',': 'commas',
   ';': 'semicolons',
@@ -67,7 +54,7 @@ function fixedZone(minutes: number): string {
 export function daysWords(from: number, to: number, clock: Clock): string {
   const day = (ms: number) => Temporal.Instant.fromEpochMilliseconds(ms).toZonedDateTimeISO(zoneOf(clock))
   const [a, b] = [day(from), day(to - 1)]
-  const [end, month] = [`${b.day} ${MONTHS[b.month - 1]} ${b.year}`, MONTHS[a.month - 1]]
+  const [end, month] = [`${b.day} ${monthNames[b.month - 1]} ${b.year}`, monthNames[a.month - 1]]
   if (a.year !== b.year) return `${a.day} ${month} ${a.year} to ${end}`
   if (a.month !== b.month) return `${a.day} ${month} to ${end}`
   return a.day === b.day ? end : `${a.day} to ${end}`
