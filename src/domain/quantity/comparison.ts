@@ -2,8 +2,8 @@ import Fraction from 'fraction.js'
 import type { WorkingLine } from '../answers.ts'
 import type { Qualifier, RadonUnit } from '../facts.ts'
 import { type Exact, exact, roundHalfUp } from './exact.ts'
-import type { Figure } from './figure.ts'
-import { exactText, fixedText, shownText } from './print-exact.ts'
+import { type Figure, figureText, inUnit } from './figure.ts'
+import { exactText, fixedText } from './print-exact.ts'
 import { converted } from './radon-unit.ts'
 
 export type { Figure }
@@ -65,21 +65,22 @@ export const outcomeWithBar = (figure: Figure, bar: Bar): Comparison['outcome'] 
 
 /** Holds a figure against a limit. The figure is converted to the limit's unit, never the limit to the figure's. */
 export function compareWithBar(figure: Figure, bar: Bar): Comparison {
-  const value = converted(figure.value, figure.unit, bar.unit)
+  const inItsUnit = inUnit(figure, bar.unit)
+  const { value } = inItsUnit
   const outcome = outcomeAt(value, figure.qualifier, edgeOf(bar))
   // A result below detection or over range is no number to round.
   const rounds = bar.decimals !== null && figure.qualifier === '='
-  const compared = rounds ? fixedText(value, bar.decimals) : exactText(value)
+  const compared = rounds ? fixedText(value, bar.decimals) : (inItsUnit.asReported ?? exactText(value))
   const mark = figure.qualifier === '=' ? '' : `${figure.qualifier} `
-  const shown = `${mark}${rounds ? compared : shownText(value)} ${bar.unit}`
+  const shown = rounds ? `${mark}${compared} ${bar.unit}` : figureText(inItsUnit)
   const lines: WorkingLine[] = []
   if (figure.unit !== bar.unit) {
-    const left = `${mark}${shownText(figure.value)} ${figure.unit}`
-    lines.push({ left, relation: '=', right: `${mark}${shownText(value)} ${bar.unit}`, note: '1 pCi/L = 37 Bq/m3' })
+    const right = figureText(inItsUnit)
+    lines.push({ left: figureText(figure), relation: '=', right, note: '1 pCi/L = 37 Bq/m3' })
   }
   if (rounds && value.compare(roundHalfUp(value, bar.decimals)) !== 0) {
     const note = `rounded once, half up, to ${bar.decimals} decimal${bar.decimals === 1 ? '' : 's'}`
-    lines.push({ left: `${shownText(value)} ${bar.unit}`, relation: '→', right: shown, note })
+    lines.push({ left: figureText(inItsUnit), relation: '→', right: shown, note })
   }
   const relation = outcome === 'cannot-tell' ? '?' : outcome === 'over' ? overs[bar.operator] : unders[bar.operator]
   lines.push({ left: shown, relation, right: `${bar.value} ${bar.unit}`, note: null })

@@ -20,7 +20,8 @@ export function correctedForSeason<P extends { readonly figure: Figure; readonly
     const line = { left: shown, relation: '=', right: shown, note: 'no seasonal correction applied' }
     return { ...point, lines: [...point.lines, line] }
   }
-  const figure = { ...point.figure, value: point.figure.value.mul(exact(entry.factor)) }
+  const { value, unit, qualifier } = point.figure
+  const figure: Figure = { value: value.mul(exact(entry.factor)), unit, qualifier }
   const line = {
     left: `${figureText(point.figure)} × ${entry.factor}`,
     relation: '=',
