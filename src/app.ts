@@ -41,7 +41,7 @@ import { searchPages } from './features/search/pages.tsx'
 import { searchRoutes } from './features/search/routes.ts'
 import { accountPages } from './features/staff/account-pages.tsx'
 import { confirmFirst, confirmPages } from './features/staff/confirm-pages.tsx'
-import { findSession } from './features/staff/find-session.ts'
+import { endLapsedSessions, findSession } from './features/staff/find-session.ts'
 import { forgetAttempts } from './features/staff/guessing.ts'
 import { passwordPages } from './features/staff/password-pages.tsx'
 import { peoplePages } from './features/staff/people-pages.tsx'
@@ -161,6 +161,7 @@ export function workOf(deps: Deps): { handlers: Handlers; periodic: readonly Per
           const now = clock.now()
           await forgetOldAnswers(tx, now)
           await forgetAttempts(tx, now)
+          await endLapsedSessions(tx, now)
           await forgetRevocations(tx, now)
           await forgetOldChanges(tx, now)
         }),

@@ -1,7 +1,7 @@
 import { createHash, randomBytes } from 'node:crypto'
 import type { Actor, Role } from '../../platform/auth/actor.ts'
 import type { Db } from '../../platform/db/client.ts'
-import { endSession, sessionByHash, touchSession } from './session-queries.ts'
+import { endSession, endSessionsBefore, sessionByHash, touchSession } from './session-queries.ts'
 
 const minute = 60_000
 const hour = 60 * minute
@@ -30,3 +30,11 @@ export async function findSession(db: Db, secret: string, now: number): Promise<
   const actor = { kind: 'staff', id: found.staffId, name: found.name, roles: found.roles, sessionId: found.id } as const
   return { actor, confirmedAt: found.confirmedAt }
 }
+
+/** Ends what has lapsed although nobody came back to it: no clock set back later revives it. */
+export const endLapsedSessions = (db: Db, now: number) =>
+  endSessionsBefore(db, now, {
+    begun: now - absoluteLifetime,
+    usedByCrew: now - idleLifetime(['crew']),
+    used: now - idleLifetime(['office']),
+  })

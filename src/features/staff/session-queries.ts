@@ -55,6 +55,19 @@ const end = sql(
 export const endSession = async (db: Db, staffId: string, sessionId: string, now: number): Promise<boolean> =>
   (await db.one(end, [staffId, sessionId, at(now)])) !== null
 
+const lapsed = sql(
+  'session-end-lapsed',
+  `update staff_session e set ended_at = $1 from staff s
+    where s.id = e.staff_id and e.ended_at is null
+      and (e.created_at <= $2 or e.seen_at <= case when s.roles <@ array['crew'] then $3::timestamptz else $4 end)`,
+)
+/** Ends the sessions begun before one instant or last used before another, which for those who are crew alone is its own. */
+export const endSessionsBefore = (
+  db: Db,
+  now: number,
+  before: { readonly begun: number; readonly usedByCrew: number; readonly used: number },
+) => db.rows(lapsed, [at(now), at(before.begun), at(before.usedByCrew), at(before.used)])
+
 const endAll = sql(
   'session-end-all',
   `update staff_session set ended_at = $2

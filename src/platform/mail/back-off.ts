@@ -3,6 +3,9 @@ import { createHash } from 'node:crypto'
 const minute = 60_000
 const waits = [1, 5, 15, 60, 120, 240, 480, 720, 1440, 1440].map(minutes => minutes * minute)
 
+/** No mail is put off for longer. */
+export const longestWait = 1.2 * Math.max(...waits)
+
 /** While the server itself is away or refuses us, it is asked again this often; that wears no mail out. */
 export const serverPause = 5 * minute
 

@@ -1,5 +1,5 @@
 import { at, type Db, sql, type Tx } from '../db/client.ts'
-import { leaseFor } from './back-off.ts'
+import { leaseFor, longestWait } from './back-off.ts'
 import type { KeptMail } from './message.ts'
 
 const columns = `m.id, m.kind, m.to_address as "toAddress", m.to_name as "toName", m.customer_id as "customerId",
@@ -16,6 +16,16 @@ const claim = sql(
 )
 /** Takes the oldest mail that is due (a try that failed does not cost its place); no other process gets it while the lease lasts. */
 export const claimMail = (tx: Tx, now: number) => tx.one<KeptMail>(claim, [at(now), at(now + leaseFor)])
+
+// Twice as long as any of ours: another process's clock may be a little ahead.
+const bringBack = sql(
+  'mail-bring-back',
+  `update mail set next_attempt_at = least(next_attempt_at, $1), lease_until = null
+    where state = 'waiting' and (next_attempt_at > $2 or lease_until > $3)`,
+)
+/** Makes due what was put off further than anything is: written while the clock ran far ahead of today's. */
+export const bringBackMails = (db: Db, now: number) =>
+  db.rows(bringBack, [at(now), at(now + 2 * longestWait), at(now + 2 * leaseFor)])
 
 const settle = sql(
   'mail-settle',

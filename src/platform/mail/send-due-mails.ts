@@ -1,3 +1,4 @@
+import { bringBackMails } from './mail-queries.ts'
 import { type Sending, sendNext } from './send-mail.ts'
 import { mailLanes } from './transport.ts'
 import { aLine } from './turns.ts'
@@ -19,6 +20,7 @@ const promptly = 2_000
 export async function sendDueMails(sending: Sending, limit = 60): Promise<Sent> {
   const counts = { sent: 0, waiting: 0, refused: 0, dropped: 0 }
   if (sending.transport.held) return counts
+  await bringBackMails(sending.db, sending.clock.now())
   const sender = await sending.owner.sender()
   const line = aLine()
   let left = limit
