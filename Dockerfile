@@ -13,6 +13,7 @@ WORKDIR /underslab
 COPY --from=build /underslab/package.json ./
 COPY --from=build /underslab/node_modules ./node_modules
 COPY --from=build /underslab/prisma ./prisma
+COPY --from=build /underslab/openapi ./openapi
 COPY --from=build /underslab/seed/jurisdictions ./seed/jurisdictions
 COPY --from=build /underslab/dist ./dist
 RUN mkdir /data && chown node:node /data

@@ -63,13 +63,16 @@ import { importPages } from './intake/pages.tsx'
 import { importRoutes } from './intake/routes.ts'
 import { savedReadingRoutes } from './intake/saved-reading-routes.ts'
 import { importStepPages } from './intake/step-pages.tsx'
+import { examplesOfProgram } from './ops/api-examples.ts'
 import { migrationsOfProgram } from './ops/migrate.ts'
 import { tokenKeysFrom } from './platform/auth/token-keys.ts'
 import type { Deps } from './platform/deps.ts'
 import { forgetOldAnswers } from './platform/http/idempotency.ts'
-import { describeScopes } from './platform/http/openapi.ts'
+import { describeApi } from './platform/http/openapi.ts'
 import { openServer } from './platform/http/server.ts'
+import { forgetCounts } from './platform/http/shared-counts.ts'
 import type { Handlers, Periodic } from './platform/jobs/queue.ts'
+import { featureProblems } from './problems.ts'
 import { restandDue } from './standing/restand-stale.ts'
 import { assetRoutes } from './web/asset-routes.ts'
 import { errorDocument } from './web/error-document.tsx'
@@ -85,9 +88,10 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
     signInFirst,
     confirmFirst,
     renderErrorPage: errorDocument,
+    problems: featureProblems,
     migrationLevel: (await migrationsOfProgram()).at(-1)?.name ?? null,
   })
-  describeScopes(app, scopes)
+  describeApi(app, { scopes, examples: await examplesOfProgram() })
   const v1 = { prefix: '/v1' }
   await app.register(customersRoutes(deps), v1)
   await app.register(propertiesRoutes(deps), v1)
@@ -164,6 +168,7 @@ export function workOf(deps: Deps): { handlers: Handlers; periodic: readonly Per
           await endLapsedSessions(tx, now)
           await forgetRevocations(tx, now)
           await forgetOldChanges(tx, now)
+          await forgetCounts(tx)
         }),
     },
     periodic: [

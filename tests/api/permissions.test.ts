@@ -4,7 +4,7 @@ import { allScopes, type Scope } from '../../src/features/apps/scopes.ts'
 import type { RouteRow } from '../../src/platform/http/declared-access.ts'
 import { routeTable } from '../../src/platform/http/server.ts'
 import type { Program } from '../support/actors.ts'
-import { call } from '../support/api-call.ts'
+import { call, versionOf } from '../support/api-call.ts'
 import { type ApiRow, apiRows } from '../support/api-rows.ts'
 import { buildTestApp, type TestApp } from '../support/test-app.ts'
 import { aWholeHome, type Home } from '../support/world.ts'
@@ -135,7 +135,7 @@ it('lets an app with the scope and the grant do each thing, once, on its own hom
     const row = apiRows[route.operationId]!
     if (row.ids?.includes('saved'))
       mine = { ...mine, saved: (await limited.get('/v1/saved-readings')).body.items[0].id }
-    const version = row.version && (await versionOf(row))
+    const version = row.version && (await versionOf(limited.agent, row, mine))
     const answer = await call(route, row, mine, { agent: limited.agent, version })
     if (route.operationId === 'startImport') mine = { ...mine, import: answer.body.id }
     if (answer.status !== row.ok) faults.push(`${route.operationId}: ${answer.status} ${answer.text.slice(0, 300)}`)
@@ -145,16 +145,3 @@ it('lets an app with the scope and the grant do each thing, once, on its own hom
 
 const names = (row: ApiRow) =>
   (row.ids ?? []).length > 0 || row.query !== undefined || row.file !== undefined || /home\./.test(String(row.body))
-
-async function versionOf(row: ApiRow): Promise<string> {
-  const noun = row.version!
-  const at: Partial<Record<keyof Home, string>> = {
-    location: `/v1/properties/${mine.property}/test-locations/${mine.location}`,
-    area: `/v1/properties/${mine.property}/foundation-areas/${mine.area}`,
-    person: `/v1/properties/${mine.property}/people/${mine.person}`,
-    event: `/v1/properties/${mine.property}/events/${mine.event}`,
-  }
-  return String(
-    (await limited.get(at[noun] ?? `/v1/${noun === 'property' ? 'propertie' : noun}s/${mine[noun]}`)).headers.etag,
-  )
-}

@@ -2,7 +2,9 @@ import { appendFileSync } from 'node:fs'
 import { join } from 'node:path'
 import type { FastifyInstance } from 'fastify'
 import { afterAll, expect } from 'vitest'
-import { watchAnswers } from './answers.ts'
+import { problemKinds } from '../../src/platform/http/problem-kinds.ts'
+import { featureProblems } from '../../src/problems.ts'
+import { type Answer, watchAnswers } from './answers.ts'
 import { type ApiDocument, answerChecker } from './api-document.ts'
 import { testFolder } from './postgres.ts'
 
@@ -11,13 +13,23 @@ const seenFile = join(testFolder, `seen-${process.ppid}-${process.pid}.jsonl`)
 
 const faults = new Set<string>()
 
-/** Holds every answer of the app against its own API document; the test file fails when one does not fit (B17). */
+const known = new Set([...Object.keys(problemKinds), ...Object.keys(featureProblems)])
+/** The code of a problem that has no page of its own. */
+function unknownProblem({ headers, body }: Answer): string | null {
+  if (!body || !String(headers['content-type']).startsWith('application/problem+json')) return null
+  const code = String(JSON.parse(body).type).split('/').at(-1)!
+  return known.has(code) ? null : code
+}
+
+/** Holds every answer of the app against its own API document and the list of problems; the test file fails when one does not fit (B17). */
 export function holdAnswers(app: FastifyInstance): void {
   let check: ReturnType<typeof answerChecker> | undefined
   const noted = new Set<string>()
   watchAnswers(app.server, answer => {
     check ??= answerChecker(app.swagger() as unknown as ApiDocument)
     const { seen, fault } = check(answer)
+    const unknown = unknownProblem(answer)
+    if (unknown) faults.add(`${answer.method} ${answer.path}: /problems/${unknown} is not listed`)
     if (fault) faults.add(`${answer.method} ${answer.path}: ${fault}`)
     if (!seen) return
     const line = JSON.stringify(seen)

@@ -43,6 +43,19 @@ export function call(
   return row.body ? request.send(row.body(home)) : request
 }
 
+/** The ETag of the record that a change is meant for. */
+export async function versionOf(agent: Program['agent'], row: ApiRow, home: Home): Promise<string> {
+  const noun = row.version!
+  const at: Partial<Record<HomeNoun, string>> = {
+    location: `/v1/properties/${home.property}/test-locations/${home.location}`,
+    area: `/v1/properties/${home.property}/foundation-areas/${home.area}`,
+    person: `/v1/properties/${home.property}/people/${home.person}`,
+    event: `/v1/properties/${home.property}/events/${home.event}`,
+  }
+  const path = at[noun] ?? `/v1/${noun === 'property' ? 'propertie' : noun}s/${home[noun]}`
+  return String((await agent.get(path)).headers.etag)
+}
+
 /** A PNG of one pixel. */
 const onePixel = Buffer.from(
   'iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg==',

@@ -4,6 +4,8 @@ import { jsonSchemaTransform, jsonSchemaTransformObject } from 'fastify-type-pro
 import type { Config } from '../config.ts'
 import { type Declared, describeOperation, type Operation } from './describe-operation.ts'
 import { problemComponents } from './problem-components.ts'
+import { sayDefaults } from './say-defaults.ts'
+import { type Example, showExample } from './show-example.ts'
 
 const about = {
   title: 'Underslab',
@@ -47,7 +49,7 @@ export async function documentApi(app: FastifyInstance, config: Config): Promise
     },
     transformObject: document => {
       const whole = jsonSchemaTransformObject(document)
-      finish(whole as Document, scopesOf(app), declared)
+      finish(whole as Document, spoken.get(app.server) ?? { scopes: {}, examples: {} }, declared)
       return whole
     },
   })
@@ -56,12 +58,13 @@ export async function documentApi(app: FastifyInstance, config: Config): Promise
   )
 }
 
-const scopes = new WeakMap<FastifyInstance['server'], Record<string, string>>()
-const scopesOf = (app: FastifyInstance) => scopes.get(app.server) ?? {}
-/** Gives each scope its words in the document. */
-export const describeScopes = (app: FastifyInstance, words: Readonly<Record<string, string>>): void => {
-  scopes.set(app.server, { ...words })
+/** What features and real calls add to the document: words for each scope, a body and an answer of each operation. */
+export type Spoken = {
+  readonly scopes: Readonly<Record<string, string>>
+  readonly examples: Readonly<Record<string, Example>>
 }
+const spoken = new WeakMap<FastifyInstance['server'], Spoken>()
+export const describeApi = (app: FastifyInstance, words: Spoken): void => void spoken.set(app.server, words)
 
 type Document = {
   paths?: Record<string, Record<string, Operation>>
@@ -72,13 +75,17 @@ type Document = {
 }
 
 /** Describes each operation, names the scopes, and leaves out shapes nobody points at (each comes for both ways). */
-function finish(document: Document, words: Record<string, string>, declared: ReadonlyMap<string, Declared>): void {
+function finish(document: Document, { scopes, examples }: Spoken, declared: ReadonlyMap<string, Declared>): void {
   for (const [path, methods] of Object.entries(document.paths ?? {}))
-    for (const [method, operation] of Object.entries(methods))
-      describeOperation(operation, { path, method, ...declared.get(operation.operationId ?? '') })
+    for (const [method, operation] of Object.entries(methods)) {
+      const name = operation.operationId ?? ''
+      describeOperation(operation, { path, method, ...declared.get(name) })
+      showExample(operation, examples[name])
+    }
   const flow = document.components?.securitySchemes?.oauth?.flows.clientCredentials
-  if (flow) flow.scopes = words
+  if (flow) flow.scopes = { ...scopes }
   const schemas = document.components?.schemas ?? {}
+  for (const [name, schema] of Object.entries(schemas)) if (name.endsWith('Input')) sayDefaults(schema)
   for (;;) {
     const text = JSON.stringify(document)
     const unused = Object.keys(schemas).filter(name => !text.includes(`"#/components/schemas/${name}"`))

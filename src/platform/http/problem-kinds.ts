@@ -1,7 +1,7 @@
-/**
- * The kinds of problem that requests meet everywhere: title and what to do. Served at `/problems`; a code that only one
- * feature uses is described there by its status.
- */
+/** What features refuse in words of their own; handed over by app.ts. */
+export type FeatureProblems = Readonly<Record<string, { readonly status: number; readonly remedy: string }>>
+
+/** The kinds of problem that requests meet everywhere: title and what to do. Served at `/problems`. */
 export const problemKinds: Readonly<Record<string, { readonly title: string; readonly remedy: string }>> = {
   'not-found': { title: 'Not there', remedy: 'It does not exist, or it is not yours to see. Check the identifier.' },
   'method-not-allowed': { title: 'Method not allowed', remedy: 'Use a method that the Allow header names.' },
@@ -53,8 +53,10 @@ const byStatus: Readonly<Record<number, string>> = {
   403: 'Not allowed',
   404: 'Not there',
   409: 'Conflict with how things stand',
+  410: 'No longer there',
   412: 'Changed since you read it',
   422: 'Does not fit',
+  503: 'Out of service for the moment',
 }
 
 export const titleOf = (code: string, status: number): string =>

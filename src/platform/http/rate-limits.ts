@@ -1,7 +1,9 @@
 import rateLimit from '@fastify/rate-limit'
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import type { Deps } from '../deps.ts'
 import type { RateBucket } from './declared-access.ts'
 import { Problem } from './problem.ts'
+import { sharedCounts } from './shared-counts.ts'
 
 const minute = 60_000
 
@@ -16,11 +18,11 @@ type Counted = { readonly remaining: number; readonly seconds: number; readonly 
 type Count = (request: FastifyRequest) => Promise<Counted>
 
 /**
- * Counts requests in this process's memory and refuses those beyond a bucket with 429. Headers are those of
+ * Counts requests, over all processes, and refuses those beyond a bucket with 429. Headers are those of
  * draft-ietf-httpapi-ratelimit-headers-10, on answers of the API.
  */
-export async function limitRates(app: FastifyInstance): Promise<void> {
-  await app.register(rateLimit, { global: false, cache: 20_000 })
+export async function limitRates(app: FastifyInstance, { db, log }: Deps): Promise<void> {
+  await app.register(rateLimit, { global: false, store: sharedCounts(db, log) })
   const counters = new Map<string, Count>()
   const counterOf = (bucket: RateBucket): Count => {
     const key = `${bucket.name} ${bucket.max} ${bucket.windowMs}`

@@ -14,6 +14,7 @@ import { readJson } from './json-body.ts'
 import { negotiate } from './media-types.ts'
 import { metricRoutes } from './metrics.ts'
 import { documentApi } from './openapi.ts'
+import type { FeatureProblems } from './problem-kinds.ts'
 import { problemRoutes } from './problem-routes.ts'
 import { refuseOddQueries } from './query-string.ts'
 import { limitRates } from './rate-limits.ts'
@@ -27,6 +28,7 @@ import { validateBySchema } from './validation.ts'
 
 export type Outside = Lookups & {
   readonly renderErrorPage: RenderErrorPage
+  readonly problems: FeatureProblems
   /** Name of the last migration this program knows; null leaves the level unchecked. */
   readonly migrationLevel: string | null
 }
@@ -59,7 +61,7 @@ export async function openServer(deps: Deps, outside: Outside): Promise<Server> 
   readForms(app)
   await readUploads(app)
   authenticate(app, outside)
-  await limitRates(app)
+  await limitRates(app, deps)
   negotiate(app)
   refuseOddQueries(app)
   refuseUnstorable(app)
@@ -67,7 +69,7 @@ export async function openServer(deps: Deps, outside: Outside): Promise<Server> 
   await documentApi(app, deps.config)
   healthRoutes(app, deps, outside.migrationLevel)
   metricRoutes(app, deps)
-  problemRoutes(app)
+  problemRoutes(app, outside.problems)
   securityTxt(app, deps)
   return app
 }
