@@ -36,17 +36,28 @@ export const RadioField = (props: ChoiceProps & { value?: string | null }): JSX.
 )
 
 /** Any of few. The names repeat, so that a form sends them as a list. */
-export const CheckField = (props: ChoiceProps & { values?: readonly string[] }): JSX.Element => (
-  <Choices {...props} type="checkbox" chosen={props.values ?? []} />
-)
+export const CheckField = (
+  props: ChoiceProps & {
+    values?: readonly string[]
+    /** Where a name stands more than once on a page: what the id is made of instead. */
+    idFrom?: string
+  },
+): JSX.Element => <Choices {...props} type="checkbox" chosen={props.values ?? []} />
 
-function Choices(props: ChoiceProps & { type: 'radio' | 'checkbox'; chosen: readonly string[] }): JSX.Element {
+type Chosen = { type: 'radio' | 'checkbox'; chosen: readonly string[]; idFrom?: string }
+
+function Choices(props: ChoiceProps & Chosen): JSX.Element {
   const { name, label, hint, faults, choices, type, chosen } = props
-  const id = fieldId(name)
+  const id = fieldId(props.idFrom ?? name)
   const fault = faultOf(faults, name)
   const describedBy = [hint ? `${id}-hint` : '', fault ? `${id}-fault` : ''].filter(part => part !== '').join(' ')
   return (
-    <fieldset class={fault ? 'field faulty choices' : 'field choices'} aria-describedby={describedBy || undefined}>
+    <fieldset
+      class={fault ? 'field faulty choices' : 'field choices'}
+      role={type === 'radio' ? 'radiogroup' : undefined}
+      aria-describedby={describedBy || undefined}
+      aria-invalid={fault && type === 'radio' ? 'true' : undefined}
+    >
       <legend safe>{label}</legend>
       {hint ? (
         <p class="hint" id={`${id}-hint`} safe>
@@ -63,6 +74,7 @@ function Choices(props: ChoiceProps & { type: 'radio' | 'checkbox'; chosen: read
             value={choice.value}
             id={index === 0 ? id : `${id}-${index}`}
             checked={chosen.includes(choice.value)}
+            aria-invalid={fault && type === 'checkbox' ? 'true' : undefined}
           />
           <span safe>{choice.words}</span>
           {choice.hint ? (

@@ -9,8 +9,13 @@ export const fieldId = (name: string): string => `field-${name.replace(/[^\w-]+/
 export const faultOf = (faults: readonly FieldFault[] | undefined, name: string): string | undefined =>
   faults?.find(fault => fault.name === name)?.message
 
+// A field says one thing at a time: what it lacks comes before how it is written.
+const isFirstOfItsField = (fault: FieldFault, at: number, faults: readonly FieldFault[]) =>
+  fault.name === '' || faults.findIndex(other => other.name === fault.name) === at
+
 /** The summary on top of a form that came back: how many faults, each linked to its field. Takes the focus. */
-export function ErrorSummary({ faults }: { faults: readonly FieldFault[] }): JSX.Element {
+export function ErrorSummary(props: { faults: readonly FieldFault[] }): JSX.Element {
+  const faults = props.faults.filter(isFirstOfItsField)
   if (faults.length === 0) return <></>
   const count = faults.length === 1 ? 'One thing needs' : `${faults.length} things need`
   return (

@@ -1,4 +1,5 @@
 import type { LocalDay } from '../../domain/facts.ts'
+import type { FieldFault } from '../../web/error-summary.tsx'
 import { Field } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
 import { List } from '../../web/list.tsx'
@@ -22,7 +23,10 @@ export type OutboxProps = Clock & {
   readonly next: string | null
   readonly csrf: string
   readonly formKey: string
+  readonly back?: TestMailBack
 }
+/** The form for a test mail as it came back. */
+export type TestMailBack = { readonly to: string; readonly faults: readonly FieldFault[] }
 
 /** The mails in one state, with what the server said of each in its own words. */
 export function OutboxView(props: OutboxProps): JSX.Element {
@@ -88,8 +92,8 @@ const ResendAll = ({ csrf, formKey }: OutboxProps): JSX.Element => (
   </Form>
 )
 
-const TestMail = ({ csrf, formKey }: OutboxProps): JSX.Element => (
-  <details>
+const TestMail = ({ csrf, formKey, back }: OutboxProps): JSX.Element => (
+  <details open={back !== undefined}>
     <summary>Send a test mail</summary>
     <Form
       action={paths.mailTest()}
@@ -97,8 +101,9 @@ const TestMail = ({ csrf, formKey }: OutboxProps): JSX.Element => (
       busy="Talking to the mail server…"
       csrf={csrf}
       idempotencyKey={`${formKey}-test`}
+      faults={back?.faults}
     >
-      <Field name="to" label="To" type="email" autocomplete="email" />
+      <Field name="to" label="To" type="email" autocomplete="email" value={back?.to} faults={back?.faults} />
     </Form>
   </details>
 )

@@ -14,11 +14,12 @@ import { pageFacts } from '../../standing/page-facts.ts'
 import { Frame } from '../../web/frame.tsx'
 import type { Message } from '../../web/messages.tsx'
 import { paths } from '../../web/paths.ts'
+import { type TypedFields, textIn } from '../../web/typed-fields.ts'
 import { mailResult } from './mail-result.ts'
 import { boxedBody, boxMay, MailView, type ShownAddress } from './mail-view.tsx'
 import { mailedAddress } from './mailed-address.ts'
 import { dueUntil, type MailState, mailCounts, mailStates, mailsIn, readMail, readRelease } from './outbox-queries.ts'
-import { OutboxView } from './outbox-view.tsx'
+import { OutboxView, type TestMailBack } from './outbox-view.tsx'
 import { resendFailed, resendMail } from './resend-mail.ts'
 import { sendTestMail } from './send-test-mail.ts'
 import { TodayMailsView } from './today-view.tsx'
@@ -35,6 +36,8 @@ const releaseForm = z.object({ released: z.enum(['yes', 'no']), version: z.coerc
 const mailPolicy = `default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'self'; sandbox ${boxMay}`
 const framing = (policy: unknown) => `${String(policy)}; frame-src 'self'`
 
+type Shown = { readonly after?: string; readonly messages?: readonly Message[]; readonly back?: TestMailBack }
+
 /** The outbox, and what would go out today. */
 export const outboxPages =
   (deps: Deps, releaseReminders: ReleaseReminders): FastifyPluginAsyncZod =>
@@ -46,7 +49,7 @@ export const outboxPages =
     app.get(paths.outbox(), { config, schema: { querystring: outboxQuery } }, async (request, reply) => {
       const counts = await mailCounts(db)
       const state = request.query.state ?? mailStates.find(one => counts[one]) ?? 'waiting'
-      return outboxPage(request, reply, state, counts, request.query.after)
+      return outboxPage(request, reply, state, counts, { after: request.query.after })
     })
 
     app.get(paths.outboxToday(), { config }, async (request, reply) => {
@@ -71,11 +74,13 @@ export const outboxPages =
     })
 
     app.post(paths.mailTest(), { config }, async (request, reply) => {
-      const to = z.object({ to: z.email() }).safeParse(request.body)
-      const said: Message = to.success
-        ? await sendTestMail(deps, to.data.to)
-        : { kind: 'trouble', text: 'That is no mail address: write it like ann@home.example' }
-      return outboxPage(request, reply, 'sent', await mailCounts(db), undefined, [said])
+      const typed = textIn(request.body as TypedFields, 'to')
+      const to = z.email().safeParse(typed)
+      const counts = await mailCounts(db)
+      if (to.success)
+        return outboxPage(request, reply, 'sent', counts, { messages: [await sendTestMail(deps, to.data)] })
+      const faults = [{ name: 'to', message: 'That is no mail address: write it like ann@home.example' }]
+      return outboxPage(request, reply, 'sent', counts, { back: { to: typed, faults } })
     })
 
     app.post(paths.mailStep('failed', 'resend'), { config }, async (request, reply) =>
@@ -124,10 +129,10 @@ export const outboxPages =
       reply: FastifyReply,
       state: MailState,
       counts: Partial<Record<MailState, number>>,
-      after?: string,
-      messages: readonly Message[] = [],
+      { after, messages = [], back }: Shown,
     ) {
       const { frame, zone } = await pageFacts(request)
+      if (back) reply.code(422)
       const rows = await mailsIn(db, state, readPageCursor(instantAndId, after), perPage)
       const mails = rows.slice(0, perPage)
       const last = rows.length > perPage ? mails.at(-1) : undefined
@@ -135,8 +140,8 @@ export const outboxPages =
       const shown = { state, counts, mails, next, zone, csrf: frame.csrf, formKey: formKey() }
       return page(
         reply,
-        <Frame {...frame} title="Outbox" place="outbox" messages={messages} wide>
-          <OutboxView {...shown} today={localDayOf(request.now, zone)} />
+        <Frame {...frame} title="Outbox" place="outbox" messages={messages} faulty={back !== undefined} wide>
+          <OutboxView {...shown} back={back} today={localDayOf(request.now, zone)} />
         </Frame>,
       )
     }

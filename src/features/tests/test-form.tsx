@@ -105,13 +105,15 @@ function Where({ home, typed, faults, unit }: Pick<TestFormProps, 'home' | 'type
         value={textIn(typed, 'unit') || unit}
         faults={faults}
       />
-      {home.locations.map(location => (
+      {home.locations.map((location, at) => (
         <div class="one-location">
           <CheckField
             name="here"
+            idFrom={at === 0 ? undefined : `here-${location.id}`}
             label={location.name}
             choices={[{ value: location.id, words: `Measured in ${location.name}` }]}
             values={[typed.here].flat().filter(value => typeof value === 'string')}
+            faults={at === 0 ? faults : []}
           />
           <SelectField
             name={`device-${location.id}`}
