@@ -85,6 +85,16 @@
       button.removeAttribute('aria-busy')
     }
   })
+  /** Up and down lead from the search box through the homes that were found, and back. */
+  function stepThroughHits(event) {
+    const step = { ArrowDown: 1, ArrowUp: -1 }[event.key]
+    const stops = [document.getElementById('search-box'), ...document.querySelectorAll('.hits a')]
+    const at = stops.indexOf(event.target)
+    if (!step || stops.length === 1 || at < 0 || event.ctrlKey || event.metaKey || event.altKey) return
+    event.preventDefault()
+    stops[at + step]?.focus()
+  }
+  document.addEventListener('keydown', stepThroughHits)
   document.addEventListener('keydown', event => {
     const typing = event.target.closest?.('input, textarea, select, [contenteditable]')
     if (event.key !== '/' || typing || event.ctrlKey || event.metaKey || event.altKey) return
