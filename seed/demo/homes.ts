@@ -251,6 +251,15 @@ export const homes: readonly DemoHome[] = [
     ...slabBungalow,
   },
   {
+    key: 'dale',
+    owner: 'larch',
+    ownerSinceYearsAgo: 2,
+    street: '31 Dale Turning',
+    ...minnesota,
+    yearBuilt: 1978,
+    ...basementAndTwoFloors,
+  },
+  {
     key: 'fold',
     owner: 'mallow',
     ownerSinceYearsAgo: 0.3,

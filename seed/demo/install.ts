@@ -17,15 +17,20 @@ export async function install(
     fanSerial?: string
     /** The days are not known: a system taken over. */
     undated?: boolean
+    /** Only so much is known of its day: a year. */
+    roughly?: string
     notStarted?: boolean
     points?: readonly string[]
   },
 ): Promise<string> {
   const built = t.at(told.daysAgo, '15:00')
-  const day = told.undated ? {} : { installed: { at: built } }
-  const started = told.undated || told.notStarted ? [] : [{ kind: 'first-start' as const, when: { at: built } }]
+  const when = told.roughly ? { approx: told.roughly } : { at: built }
+  const day = told.undated ? {} : { installed: when }
+  const started = told.undated || told.notStarted ? [] : [{ kind: 'first-start' as const, when }]
   const completed =
-    told.undated || told.notStarted ? [] : [{ kind: 'completed' as const, when: { at: built + 3_600_000 } }]
+    told.undated || told.notStarted || told.roughly
+      ? []
+      : [{ kind: 'completed' as const, when: { at: built + 3_600_000 } }]
   const { systemId } = await installSystem(t.tx, t.act(built + 7_200_000), t.propertyId, {
     tag: told.tag ?? null,
     type: told.type ?? 'sub-slab-suction',
@@ -45,7 +50,10 @@ export async function install(
       { kind: 'gauge', model: 'U-tube manometer', place: 'on the riser in the basement', ...day },
       { kind: 'outlet', place: 'above the eave', ...day },
     ],
-    suctionPoints: (told.points ?? ['By the furnace']).map(name => ({ name, since: told.undated ? null : built })),
+    suctionPoints: (told.points ?? ['By the furnace']).map(name => ({
+      name,
+      since: told.undated || told.roughly ? null : built,
+    })),
     events: [...started, ...completed],
     gaugeReadings: told.gauge
       ? [

@@ -3,6 +3,7 @@ import { recordEvent } from '../../src/features/properties/record-event.ts'
 import { recordTest } from '../../src/features/tests/record-test.ts'
 import { planVisit, reportVisit } from '../../src/features/visits/plan-visit.ts'
 import { alter, install, turn } from './install.ts'
+import { dale } from './rough-story.ts'
 import { kitTest, monitorTest, type Teller } from './teller.ts'
 
 const year = 365
@@ -10,6 +11,7 @@ type Story = (t: Teller) => Promise<void>
 
 /** What happened at each home of homes.ts, by its key. */
 export const stories: Readonly<Record<string, Story>> = {
+  dale,
   // Eight good years: built, proved, retested every second year, one dead fan; the next retest is three weeks away.
   async kestrel(t) {
     await monitorTest(t, { purpose: 'pre-mitigation', daysAgo: 8 * year + 40, mean: 9.4, room: 'Family room' })
