@@ -37,10 +37,11 @@ async function serve(config: Settings, db: Database): Promise<void> {
   const deps = { db, clock, config, log, mail: mailTransport(config.smtpUrl), jobs: jobsFor(jobs) }
   const app = await buildApp(deps)
   cut = () => app.server.closeAllConnections()
-  let worker: Awaited<ReturnType<typeof startWorker>> | null = null
-  opened.push({ name: 'jobs', close: async () => worker?.stop() }, { name: 'http', close: () => app.close() })
+  let working: ReturnType<typeof startWorker> | null = null
+  opened.push({ name: 'jobs', close: async () => (await working)?.stop() }, { name: 'http', close: () => app.close() })
   await app.listen({ port: config.port, host: config.host })
-  worker = await startWorker({ db, jobs: deps.jobs, log, clock, ...workOf(deps) })
+  working = startWorker({ db, jobs: deps.jobs, log, clock, ...workOf(deps) })
+  await working
   if (!config.production) markRunning(config)
   greet(config, signIns)
 }
