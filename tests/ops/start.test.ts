@@ -1,8 +1,12 @@
 import { type ChildProcess, spawn } from 'node:child_process'
-import { rmSync } from 'node:fs'
+import { existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { createServer } from 'node:net'
 import { join } from 'node:path'
 import { text } from 'node:stream/consumers'
-import { afterAll, beforeAll, expect, it } from 'vitest'
+import { afterAll, beforeAll, expect, inject, it } from 'vitest'
+import { isAlive } from '../../src/ops/local-machine.ts'
+import { startApp } from '../support/app-process.ts'
+import { anEmptyDatabase } from '../support/database.ts'
 import { eventually } from '../support/eventually.ts'
 import { freePort, testFolder } from '../support/postgres.ts'
 
@@ -12,9 +16,9 @@ let port: number
 type Started = { readonly child: ChildProcess; output: string; readonly exit: Promise<number | null> }
 
 /** `npm start`, without npm around it. */
-function start(): Started {
+function start(more: Readonly<Record<string, string>> = {}): Started {
   const { PATH, HOME } = process.env
-  const env = { PATH, HOME, DATA_DIR: dataDir, PORT: String(port) }
+  const env = { PATH, HOME, DATA_DIR: dataDir, PORT: String(port), ...more }
   const child = spawn(process.execPath, ['tools/start.mjs'], { env, stdio: ['ignore', 'pipe', 'pipe'] })
   const exit = new Promise<number | null>(resolve => child.once('exit', resolve))
   const started: Started = { child, output: '', exit }
@@ -29,16 +33,23 @@ const greeted = (started: Started) =>
   eventually(() => {
     if (started.child.exitCode !== null) throw new Error(started.output)
     return started.output.includes('sign in as') && started.output.includes('(crew)')
-  }, 60_000)
+  }, 120_000)
 
 const passwordIn = (output: string) => /sign in as \S+ with (\S+)/.exec(output)?.[1]
 
+const serverPid = (folder = dataDir) =>
+  Number(readFileSync(join(folder, 'postgres', 'postmaster.pid'), 'utf8').split('\n')[0])
+
 let first: Started
+let rival: Started
 beforeAll(async () => {
   port = await freePort()
-  first = start()
+  const pair = [start(), start()] as const
+  const ended = await Promise.race(pair.map(one => one.exit.then(() => one)))
+  rival = ended
+  first = ended === pair[0] ? pair[1] : pair[0]
   await greeted(first)
-}, 90_000)
+}, 300_000)
 afterAll(async () => {
   first.child.kill('SIGKILL')
   rmSync(dataDir, { recursive: true, force: true, maxRetries: 5 })
@@ -49,6 +60,12 @@ it('prints the address and the demo sign-ins of every role', async () => {
   for (const role of ['owner', 'office', 'crew'])
     expect(first.output).toMatch(new RegExp(`sign in as .*\\(.*${role}.*\\)`))
   expect((await fetch(`http://127.0.0.1:${port}/readyz`)).status).toBe(200)
+})
+
+it('lets one of two starts at once have the data, and tells the other', async () => {
+  expect(await rival.exit).toBe(1)
+  expect(rival.output).toContain(`already running with the data in ${dataDir}`)
+  expect(rival.output).not.toContain('sign in as')
 })
 
 it('tells a second start at once where it runs', async () => {
@@ -74,6 +91,7 @@ it('lets doctor see a proxy that it was not told of', async () => {
 })
 
 it('ends in order on Ctrl-C: what was asked before is answered, the code is 0, nothing is left running', async () => {
+  const server = serverPid()
   const asked = Array.from({ length: 40 }, () => fetch(`http://127.0.0.1:${port}/openapi.json`))
   await eventually(() => first.output.split('/openapi.json').length > 1)
   first.child.kill('SIGINT')
@@ -82,7 +100,19 @@ it('ends in order on Ctrl-C: what was asked before is answered, the code is 0, n
   expect(answers.filter(answer => answer.status === 'fulfilled').length).toBeGreaterThan(0)
   expect(await first.exit).toBe(0)
   await expect(fetch(`http://127.0.0.1:${port}/healthz`)).rejects.toThrow()
+  expect(isAlive(server, 'postgres')).toBe(false)
 })
+
+it('ends in order on Ctrl-C in the middle of its first start too', async () => {
+  const folder = `${dataDir}-first`
+  const begun = start({ DATA_DIR: folder })
+  await eventually(() => begun.output.includes('Loading the demo'), 120_000)
+  const server = serverPid(folder)
+  begun.child.kill('SIGINT')
+  expect(await begun.exit).toBe(0)
+  expect(isAlive(server, 'postgres')).toBe(false)
+  rmSync(folder, { recursive: true })
+}, 180_000)
 
 it('finds its data at the next start, also after being killed', async () => {
   const password = passwordIn(first.output)
@@ -97,4 +127,49 @@ it('finds its data at the next start, also after being killed', async () => {
   expect(passwordIn(first.output)).toBe(password)
   first.child.kill('SIGTERM')
   expect(await first.exit).toBe(0)
-}, 120_000)
+}, 300_000)
+
+it('names the port that something else uses, and what to do', async () => {
+  const other = createServer().listen(port, '127.0.0.1')
+  const refused = start()
+  expect(await refused.exit).toBe(1)
+  expect(refused.output).toContain(`Something else already uses port ${port}. Stop it, or start with another PORT.`)
+  other.close()
+}, 60_000)
+
+it.each([
+  ['is a file', 'a-file', ''],
+  ['lies in a file', 'a-file', 'inside'],
+])('names a data folder that %s, and what to do', async (_, file, rest) => {
+  const path = join(dataDir, file, rest)
+  writeFileSync(join(dataDir, file), '')
+  const refused = start({ DATA_DIR: path })
+  expect(await refused.exit).toBe(1)
+  expect(refused.output).toContain(`${path} cannot be written`)
+  expect(refused.output).toContain('Set DATA_DIR to a folder this user may write to.')
+})
+
+it.each([
+  ['does not answer', async () => `postgresql://a@127.0.0.1:${await freePort()}/x`, 'The database does not answer'],
+  ['has another password', async () => (await ownDatabase()).replace(/:[^:@]+@/, ':wrong@'), 'The database refuses us'],
+  ['has no such database', async () => (await ownDatabase()).replace(/\w+$/, 'nowhere'), 'The database refuses us'],
+])('names a database that %s, and the setting to correct', async (_, url, words) => {
+  const refused = start({ DATABASE_URL: await url() })
+  expect(await refused.exit).toBe(1)
+  expect(refused.output).toContain(words)
+  expect(refused.output).toContain('DATABASE_URL.')
+})
+
+const ownDatabase = async () => inject('databaseServer')
+
+it('uses the server that DATABASE_URL names, and starts none of its own', async () => {
+  const database = await anEmptyDatabase()
+  const folder = join(testFolder, `start-${process.pid}`)
+  const app = await startApp({ databaseUrl: database.url, env: { DATA_DIR: folder } })
+  await app.ready(60_000)
+  expect(existsSync(join(folder, 'secrets.json'))).toBe(true)
+  expect(existsSync(join(folder, 'postgres'))).toBe(false)
+  expect(await app.stop()).toBe(0)
+  await database.drop()
+  rmSync(folder, { recursive: true })
+}, 90_000)
