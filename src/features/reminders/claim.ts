@@ -40,11 +40,14 @@ const inWindow = `nullif(extract(hour from $1 at time zone p.zone) >= c.send_fro
 const isDue = `o.next_remind_at <= $1 and o.fulfilled_at is null and o.owed_by = 'homeowner' and p.voided_at is null
     and ${inWindow}`
 
-// Read in the order of the index and only so far: however many are due, a batch looks at the first of them. Enough for
-// many sweeps at once, each of which passes over the people that the others hold.
+/** People a transaction takes: few enough that nobody waits long for it. */
+export const peopleAtOnce = 200
+
+// Read in the order of the index and only so far: however many are due, a batch looks at the first of them, enough to pass
+// over the people whom somebody else holds just now.
 const firstDue = `select o.id, o.next_remind_at, ${ownerOn('$1')} as owner
     from obligation o join property p on p.id = o.property_id cross join company c
-   where ${isDue} order by o.next_remind_at, o.id limit 1000`
+   where ${isDue} order by o.next_remind_at, o.id limit ${2 * peopleAtOnce}`
 
 /**
  * People first: whoever holds a person's row holds all that is due to them, so that one person's homes share a mail
