@@ -1,4 +1,5 @@
-// npm run bench [-- name …] [-- --full]: measures, prints each figure with the aim beside it, keeps them dated.
+// npm run bench [-- name …] [-- --full]: measures, prints each figure with the aim beside it, keeps them dated; those of full runs are
+// part of the repository.
 import { mkdirSync, writeFileSync } from 'node:fs'
 import { cpus } from 'node:os'
 import { join } from 'node:path'
@@ -36,7 +37,7 @@ function keep(bench: Bench, findings: readonly Finding[], failed: readonly strin
   const folder = join(import.meta.dirname, 'results')
   mkdirSync(folder, { recursive: true })
   const at = new Date().toISOString()
-  const file = join(folder, `${at.slice(0, 19).replaceAll(':', '-')}.json`)
+  const file = join(folder, `${bench.full ? 'full-' : ''}${at.slice(0, 19).replaceAll(':', '-')}.json`)
   const machine = { node: process.version, cpu: cpus()[0]?.model, cores: cpus().length }
   writeFileSync(file, `${JSON.stringify({ at, full: bench.full, ...machine, failed, findings }, null, 2)}\n`)
   console.log(`\nKept in ${file}`)
