@@ -6,11 +6,7 @@ import type { Deps } from '../../platform/deps.ts'
 import { isPlainAddress } from '../../platform/mail/message.ts'
 import { queueMails } from '../../platform/mail/queue-mail.ts'
 import { askToSend } from './ask-to-send.ts'
-<<<<<<< HEAD
 import { type ClaimedNotice, claimDue, holdPeopleDue, peopleAtOnce } from './claim.ts'
-=======
-import { type ClaimedNotice, claimDue, holdPeopleDue } from './claim.ts'
->>>>>>> origin/main
 import { readLetterhead } from './company-queries.ts'
 import { grouped } from './grouped.ts'
 import { attachMails, reminderAllowance, settleNotices } from './notice-queries.ts'
@@ -19,12 +15,6 @@ import { type HomeInMail, reminderMail } from './reminder-mail.tsx'
 export type Sweeping = Pick<Deps, 'db' | 'jobs' | 'clock' | 'config' | 'mail'>
 export type Swept = { readonly mails: number; readonly unreachable: number }
 
-<<<<<<< HEAD
-=======
-/** People a transaction takes: few enough that nobody waits for it. */
-export const sweepBatch = 200
-
->>>>>>> origin/main
 /**
  * Writes the reminders that have come due, a batch of people a transaction: notices, mails, links and the job that
  * sends them commit together or not at all. Any number of processes may sweep at once; one that dies leaves nothing.
@@ -53,11 +43,7 @@ async function sweepSome(tx: Tx, sweeping: Sweeping, now: Instant, requestId: st
   const persons = grouped(reachable, notice => notice.customerId).map(([, notices]) => notices)
   if (persons.length > 0) await writeMails(tx, sweeping, persons, { now, requestId })
   if (persons.length > 0 && !sweeping.mail.held) await askToSend(tx, sweeping, requestId)
-<<<<<<< HEAD
   return { mails: persons.length, unreachable, claimed: claimed.length }
-=======
-  return { mails: persons.length, unreachable, people: people.length }
->>>>>>> origin/main
 }
 
 const idOf = ({ noticeId }: ClaimedNotice) => noticeId
