@@ -139,12 +139,13 @@ function sideFrom(
   slotOfRow: Int32Array,
   slots: number,
 ): SideColumn {
-  const numbers = cells.map(cell => numberIn(cell, reading.decimalMark!))
-  const scale = numbers.reduce((most, n) => Math.max(most, n?.decimals ?? 0), 0)
+  const numbers = new Map<string, ReturnType<typeof numberIn>>()
+  for (const cell of cells) if (!numbers.has(cell)) numbers.set(cell, numberIn(cell, reading.decimalMark!))
+  const scale = [...numbers.values()].reduce((most, n) => Math.max(most, n?.decimals ?? 0), 0)
   const values: (number | string | null)[] = new Array(slots).fill(null)
   cells.forEach((cell, row) => {
     const slot = slotOfRow[row]!
-    const number = numbers[row]
+    const number = numbers.get(cell)
     if (slot >= 0) values[slot] = number ? number.mantissa * 10 ** (scale - number.decimals) : cell === '' ? null : cell
   })
   return { role: column.role as SideColumn['role'], name: column.name, scale, values }

@@ -35,6 +35,18 @@ class Numbers {
   all = (): Float64Array => this.kept.subarray(0, this.length)
 }
 
+/** Each text once: a temperature stands in thousands of rows, and every row's cell is a string of its own. */
+function each(): (text: string) => string {
+  const kept = new Map<string, string>()
+  return text => {
+    const known = kept.get(text)
+    if (known !== undefined) return known
+    if (kept.size < DIFFERENT_TEXTS) kept.set(text, text)
+    return text
+  }
+}
+const DIFFERENT_TEXTS = 50_000
+
 export type Settled = Reading & { readonly dateOrder: DateOrder; readonly decimalMark: DecimalMark }
 
 /** Reads every row; unreadable cells are faults with their line and stop nothing, so that all are told at once. */
@@ -44,6 +56,7 @@ export function* scanRows(text: string, reading: Settled): Steps<Scanned> {
   const side = reading.columns
     .filter(c => SIDE_ROLES.includes(c.role))
     .map(column => ({ column, cells: [] as string[] }))
+  const once = each()
   const [wallMs, mantissas, decimals, lines] = [new Numbers(), new Numbers(), new Numbers(), new Numbers()]
   const own: Fault[] = []
   let ownCount = 0
@@ -68,7 +81,7 @@ export function* scanRows(text: string, reading: Settled): Steps<Scanned> {
     mantissas.push(value === null ? Number.NaN : value.mantissa)
     decimals.push(value === null ? 0 : value.decimals)
     lines.push(row.line)
-    for (const { column, cells } of side) cells.push(row.cells[column.index] ?? '')
+    for (const { column, cells } of side) cells.push(once(row.cells[column.index] ?? ''))
   })
   return {
     wallMs: wallMs.all(),
