@@ -51,8 +51,17 @@ export function RecordTargetForm(props: TargetFormProps): JSX.Element {
       faults={faults}
       cancel={{ href: paths.home(home.id), words: 'Leave without saving' }}
     >
-      {waiting.length > 0 ? <Waiting waiting={waiting} typed={typed} faults={faults} /> : ''}
-      <NewTestFields home={home} typed={typed} faults={faults} only={waiting.length === 0} />
+      {waiting.length > 0 ? (
+        <>
+          <Waiting waiting={waiting} typed={typed} faults={faults} />
+          <details open={textIn(typed, 'target') === 'new'}>
+            <summary>A new test</summary>
+            <NewTestFields home={home} typed={typed} faults={faults} only={false} />
+          </details>
+        </>
+      ) : (
+        <NewTestFields home={home} typed={typed} faults={faults} only />
+      )}
       <Field
         name="save-as"
         label="Keep this way of reading under a name"
@@ -85,7 +94,7 @@ const Waiting = ({ waiting, typed, faults }: Pick<TargetFormProps, 'waiting' | '
     label="Where it belongs"
     choices={[
       ...waiting.map(({ exposureId, words }) => ({ value: exposureId, words })),
-      { value: 'new', words: 'A new test, told below' },
+      { value: 'new', words: 'A new test: open it below and tell it' },
     ]}
     value={textIn(typed, 'target') || waiting[0]!.exposureId}
     faults={faults}
