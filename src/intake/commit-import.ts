@@ -7,6 +7,7 @@ import { commitTable, settleTable } from './commit-table.ts'
 import { earlierImport, importToChange, lockImportsOfFile, markCommitted, readImportedFile } from './import-queries.ts'
 import type { ImportBatch, ImportSummary, KeptReading } from './import-rows.ts'
 import { refuseUnlessProposed } from './keep-import.ts'
+import type { ReadRecord } from './monitor-file/read-with.ts'
 import { finishedInTurns } from './monitor-file/steps.ts'
 import { readTableSteps } from './results-table/read-table.ts'
 import { openTableParts } from './results-table/table-reading.ts'
@@ -24,7 +25,11 @@ type Done = {
 export type PreparedCommit = { readonly again: boolean; readonly write: (tx: Tx, importId: string) => Promise<Done> }
 
 const wrongKind = () => problem(422, 'wrong-kind', 'What was sent does not fit the kind of this import.')
-type File = Pick<ImportBatch, 'kind' | 'fileSha256' | 'reading'> & { readonly bytes: Buffer }
+type File = Pick<ImportBatch, 'kind' | 'fileSha256' | 'reading'> & {
+  readonly bytes: Buffer
+  /** What the kept reading makes of the file, where that is known already. */
+  readonly record?: ReadRecord | null
+}
 
 /** Reads the file as told, outside any transaction; throws 422 with every fault when it cannot be read. */
 export async function prepareCommit(db: Db, act: Act, file: File, body: CommitBody): Promise<PreparedCommit> {
@@ -36,7 +41,7 @@ async function prepareRecord(act: Act, file: File, body: CommitBody): Promise<Pr
   const { told } = file.reading
   const reading = body.reading ?? file.reading.reading
   if (!reading) throw problem(422, 'unreadable-file', 'No reading of this file could be proposed: send one.')
-  const record = await readRecord(file.bytes, reading)
+  const record = (!body.reading && file.record) || (await readRecord(file.bytes, reading))
   return {
     again: body.again,
     write: async (tx, importId) => {

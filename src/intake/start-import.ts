@@ -8,6 +8,7 @@ import { earlierImport, readImport } from './import-queries.ts'
 import type { ImportKind } from './import-rows.ts'
 import { keepImport } from './keep-import.ts'
 import type { Told } from './monitor-file/open-reading.ts'
+import type { ReadRecord } from './monitor-file/read-with.ts'
 import { presentImport } from './present-import.ts'
 import {
   keptReadingOf,
@@ -49,10 +50,15 @@ export async function prepareImport(db: Db, act: Act, input: ImportToStart): Pro
     bytes,
     fileSha256: createHash('sha256').update(bytes).digest(),
     reading: keptReadingOf(proposal),
+    record: settledRecord(proposal),
   }
   const commit = input.commit ? await prepareCommit(db, act, kept, input.commit) : null
   return { file, propertyId, proposal, commit }
 }
+
+/** The record of a proposal that leaves nothing to ask: it is what a commit of the proposed reading would read again. */
+const settledRecord = ({ kind, proposed }: ProposedImport): ReadRecord | null =>
+  kind === 'monitor-record' && proposed.ok && proposed.questions.length === 0 ? proposed.record : null
 
 const toldOf = async (db: Db, { savedReading, told }: ImportToStart): Promise<Told> => ({
   ...(savedReading ? await toldByName(db, savedReading) : {}),
