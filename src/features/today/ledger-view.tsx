@@ -3,9 +3,10 @@ import { localDayOf } from '../../domain/calendar/local-day.ts'
 import type { Instant } from '../../domain/facts.ts'
 import { List } from '../../web/list.tsx'
 import { paths } from '../../web/paths.ts'
+import { purposeWords } from '../../web/purpose-words.ts'
 import { DueDay, InstantText } from '../../web/when-text.tsx'
 import type { CallbackLine, FailedMailLine, OwedLine, ReportLine, ReviewLine, UnassignedLine } from './queries.ts'
-import { complaintWords, dutyOf, remindedWords, reportWords } from './words.ts'
+import { complaintWords, dutyOf, outcomeWords, remindedWords, reportWords } from './words.ts'
 
 export type Ledger = {
   readonly owed: readonly OwedLine[]
@@ -73,8 +74,7 @@ const Line = (props: {
       ) : (
         ''
       )}
-      : {props.what}
-      <span class="light">{props.rest ?? ''}</span>
+      : {props.what} <span class="light">{props.rest ?? ''}</span>
     </p>
     <p class="ledger-act">
       <a class="act" href={props.href}>
@@ -159,8 +159,8 @@ const Reviews = ({ lines, now }: { lines: readonly ReviewLine[]; now: Instant })
       <Line
         due={<InstantText at={line.resultInAt} zone={line.zone} today={localDayOf(now, line.zone)} />}
         home={line}
-        what={<strong safe>{`${line.purpose} test is in`}</strong>}
-        rest={<span safe>{line.outcome}</span>}
+        what={<strong safe>{`${purposeWords[line.purpose]} is in:`}</strong>}
+        rest={<span safe>{outcomeWords[line.outcome] ?? line.outcome.replaceAll('-', ' ')}</span>}
         act="Look and accept"
         href={paths.test(line.testId)}
       />

@@ -1,4 +1,4 @@
-import type { Instant, LocalDay } from '../../domain/facts.ts'
+import type { Instant, LocalDay, TestPurpose } from '../../domain/facts.ts'
 import { seen, seenSql } from '../../platform/auth/seen.ts'
 import { at, type Db, sql } from '../../platform/db/client.ts'
 import type { Act } from '../../platform/db/record-write.ts'
@@ -23,7 +23,7 @@ export type OwedLine = OfHome & {
 }
 export type ReviewLine = OfHome & {
   testId: string
-  purpose: string
+  purpose: TestPurpose
   method: string
   resultInAt: Instant
   outcome: string

@@ -54,6 +54,15 @@ export const complaintWords: Readonly<Record<string, string>> = {
   other: 'something else',
 }
 
+/** What a result says, before anybody has looked at it. */
+export const outcomeWords: Readonly<Record<string, string>> = {
+  below: 'below the level',
+  'at-or-above': 'at or above the level',
+  'needs-follow-up': 'wants a second test',
+  invalid: 'not valid',
+  undetermined: 'decides nothing yet',
+}
+
 export const reportWords: Readonly<Record<string, string>> = {
   'visit-request': 'asks for a visit',
   'own-result': 'reports a result of their own',
