@@ -1,10 +1,16 @@
-import { isPeriod, periodWords } from '../../domain/calendar/day-sums.ts'
+import { periodWords } from '../../domain/calendar/day-sums.ts'
 import type { LocalDay } from '../../domain/facts.ts'
 import type { RuleGroup } from '../../domain/policy/policy-schema.ts'
+import { unitWords } from '../../web/quantity-text.tsx'
 import type { PublishedPolicy } from './queries.ts'
+import { type RulePart, ruleSaid, rulesInOrder } from './rule-words.ts'
+
+type Level = NonNullable<RuleGroup['levels']>[number]
+type Tier = NonNullable<RuleGroup['tiers']>[number]
 
 /** One rule as it is printed: what it is, what it says, where it stands. */
 export type RuleLine = {
+  readonly part: RulePart | 'level'
   readonly name: string
   readonly value: string
   readonly clause: string
@@ -12,23 +18,36 @@ export type RuleLine = {
 }
 type Placed = { readonly instrument: string; readonly clause: string; readonly status: RuleLine['status'] }
 
-const worded = (name: string): string => {
-  const words = name.replaceAll(/([A-Z]+)/g, ' $1').toLowerCase()
-  return words.charAt(0).toUpperCase() + words.slice(1)
+const statisticWords: Record<Level['statistic'], string> = {
+  'dwelling-mean': 'one figure for the dwelling',
+  'worst-lived-in-room': 'the highest of the lived-in rooms',
+  'each-location': 'each location that was tested',
+  'mean-of-required-rooms': 'the mean of the rooms that have to be tested',
+}
+const quantityKinds: Record<Level['quantity'], string> = {
+  gas: '',
+  'equilibrium-equivalent': ' (equilibrium-equivalent; told beside a result, not held against it)',
+  'working-level': ' (working level; told beside a result, not held against it)',
+  dose: ' (dose; told beside a result, not held against it)',
+  'occupational-exposure': ' (what a worker breathes; told beside a result, not held against it)',
 }
 
-// Periods are said in words; lists and tables are set out.
-function printed(value: unknown): string {
-  if (Array.isArray(value)) return value.map(printed).join('; ')
-  if (typeof value === 'string' && isPeriod(value)) return periodWords(value)
-  if (typeof value === 'boolean') return value ? 'yes' : 'no'
-  if (typeof value !== 'object' || value === null) return String(value)
-  return Object.entries(value)
-    .map(([key, inner]) => `${worded(key).toLowerCase()} ${printed(inner)}`)
-    .join(', ')
+const overWords = ({ operator, value, unit }: Pick<Level, 'operator' | 'value' | 'unit'>): string =>
+  `${operator === '>=' ? 'at or above' : 'above'} ${value} ${unitWords(unit)}`
+
+function builtWords({ builtFrom, builtUntil }: Level): string {
+  if (builtFrom === null && builtUntil === null) return ''
+  const from = builtFrom === null ? '' : ` from ${builtFrom}`
+  return `; for buildings built${from}${builtUntil === null ? ' on' : ` until ${builtUntil}`}`
 }
 
-/** The rules of a group in the order of the data: levels and bands first. */
+const levelWords = (level: Level): string =>
+  `${overWords(level)}${quantityKinds[level.quantity]}, ${level.binding ? 'required by law' : 'recommended'}; held against ${statisticWords[level.statistic]}${builtWords(level)}`
+
+const tierWords = (tier: Tier): string =>
+  `${overWords(tier)}: ${tier.asks.replaceAll('-', ' ')}${tier.deadline === null ? '' : ` within ${periodWords(tier.deadline)}`}`
+
+/** The rules of a group as they are read: levels and bands, what decides, how a test is made, by when. */
 export function ruleLines(group: RuleGroup, instruments: PublishedPolicy['body']['instruments']): RuleLine[] {
   const placed = ({ instrument, clause, status }: Placed) => {
     const known = instruments[instrument]
@@ -37,20 +56,20 @@ export function ruleLines(group: RuleGroup, instruments: PublishedPolicy['body']
   }
   const { levels = [], tiers = [], ...rules } = group
   return [
-    ...levels.map(level => ({
-      name: level.label,
-      value: `${level.operator === '>=' ? 'at or above' : 'above'} ${level.value} ${level.unit}${level.binding ? ', binding' : ''}`,
-      ...placed(level),
-    })),
-    ...tiers.map(tier => ({
-      name: tier.label,
-      value: `${tier.operator === '>=' ? 'at or above' : 'above'} ${tier.value} ${tier.unit}: ${tier.asks.replaceAll('-', ' ')}`,
-      ...placed(tier),
-    })),
-    ...Object.entries(rules).flatMap(([name, rule]) =>
-      rule ? [{ name: worded(name), value: printed(rule.value), ...placed(rule) }] : [],
-    ),
+    ...levels.map(level => ({ part: 'level' as const, name: level.label, value: levelWords(level), ...placed(level) })),
+    ...tiers.map(tier => ({ part: 'level' as const, name: tier.label, value: tierWords(tier), ...placed(tier) })),
+    ...rulesInOrder.flatMap(name => {
+      const rule = rules[name]
+      return rule ? [{ ...ruleSaid(name, rule), ...placed(rule) }] : []
+    }),
   ]
+}
+
+/** The level that homes are held against, in a few words. */
+export function levelOfHomes({ body, parentCode }: PublishedPolicy): string {
+  const levels = body.uses.home?.levels ?? body.rules.levels ?? []
+  const [gas] = levels.filter(({ quantity }) => quantity === 'gas')
+  return gas ? overWords(gas) : `as in ${parentCode ?? 'no other'}`
 }
 
 /** How many of a version's rules were checked against the document, in words. */

@@ -24,9 +24,13 @@ export function RuleView({
         <span safe>{parentWords(policy)}</span>
       </p>
       {versions.length > 1 ? <Versions policy={policy} versions={versions} /> : ''}
-      <RuleTable caption="For every building" lines={ruleLines(body.rules, body.instruments)} />
+      <p>
+        <strong>Checked</strong> means that somebody read the rule in the document that stands beside it;{' '}
+        <strong>unverified</strong> that it is from memory or a secondary page: read the document before you rely on it.
+      </p>
+      <Group title="Homes and every other building" lines={ruleLines(body.rules, body.instruments)} />
       {Object.entries(body.uses).map(([use, group]) => (
-        <RuleTable caption={`For a ${use.replaceAll('-', ' ')}`} lines={ruleLines(group, body.instruments)} />
+        <Group title={useWords[use] ?? use} lines={ruleLines(group, body.instruments)} />
       ))}
       {body.notes.length > 0 ? <Notes notes={body.notes} /> : ''}
     </>
@@ -34,7 +38,30 @@ export function RuleView({
 }
 
 const parentWords = ({ parentCode }: PublishedPolicy): string =>
-  parentCode ? `; what it does not say stands in ${parentCode}` : ''
+  parentCode ? `. What is not said here is taken from ${parentCode === 'WHO' ? 'the WHO' : parentCode}.` : '.'
+
+const useWords: Readonly<Record<string, string>> = {
+  home: 'Homes',
+  'rented-home': 'What differs for a rented home',
+  school: 'What differs for a school',
+  workplace: 'What differs for a workplace',
+  'public-building': 'What differs for a public building',
+}
+const partWords: Record<RuleLine['part'], string> = {
+  level: 'The level a result is held against, and what is asked',
+  deciding: 'What decides',
+  measuring: 'How a test is made',
+  times: 'By when',
+}
+
+const Group = ({ title, lines }: { title: string; lines: readonly RuleLine[] }): JSX.Element => (
+  <section>
+    <h2 safe>{title}</h2>
+    {(Object.keys(partWords) as RuleLine['part'][]).map(part => (
+      <RuleTable caption={partWords[part]} lines={lines.filter(line => line.part === part)} />
+    ))}
+  </section>
+)
 
 const Versions = ({
   policy,

@@ -4,7 +4,7 @@ import { paths } from '../../web/paths.ts'
 import { Table, Text } from '../../web/table.tsx'
 import { DayText } from '../../web/when-text.tsx'
 import type { PublishedPolicy } from './queries.ts'
-import { statusCount } from './rule-lines.ts'
+import { levelOfHomes, statusCount } from './rule-lines.ts'
 
 /** Every rule set with its versions: where it holds, from when, how much of it was checked. */
 export function RulesView({ policies, today }: { policies: readonly PublishedPolicy[]; today: LocalDay }): JSX.Element {
@@ -12,8 +12,9 @@ export function RulesView({ policies, today }: { policies: readonly PublishedPol
     <>
       <h1>Rules</h1>
       <p>
-        What results are judged by. A rule is checked when somebody read it in its own document; an unverified one is
-        from memory or a secondary page.
+        A home is judged by the rule set of its state or province, else of its country, else by the one for everywhere
+        else; a test by the version in force on the day it ended. A rule is checked when somebody read it in its own
+        document; an unverified one is from memory or a secondary page.
       </p>
       {policies.length === 0 ? (
         <Empty text="No rule set is published yet: the operator loads them." />
@@ -30,6 +31,7 @@ const RulesTable = ({ policies, today }: { policies: readonly PublishedPolicy[];
     columns={[
       { words: 'Rule set' },
       { words: 'For' },
+      { words: 'Level for homes' },
       { words: 'In force from' },
       { words: 'Until' },
       { words: 'Rules' },
@@ -39,6 +41,7 @@ const RulesTable = ({ policies, today }: { policies: readonly PublishedPolicy[];
         {policy.title}
       </a>,
       <Text of={policy.body.jurisdiction === '*' ? 'everywhere else' : policy.body.jurisdiction} />,
+      <Text of={levelOfHomes(policy)} />,
       <DayText day={policy.effectiveFrom} />,
       policy.effectiveUntil === null ? <span>–</span> : <DayText day={policy.effectiveUntil} />,
       <Text of={`${statusCount(policy, today)}`} />,
