@@ -22,7 +22,10 @@ export const pageRows: Readonly<Record<string, (place: Place) => readonly string
   '/homes/:id/events': ({ home }) => [`/homes/${home.property}/events`],
   '/homes/:id/changes': ({ home }) => [`/homes/${home.property}/changes`],
   '/homes/:id/notes': ({ home }) => [`/homes/${home.property}/notes`],
-  '/homes/:id/tests/new': ({ home }) => [`/homes/${home.property}/tests/new`],
+  '/homes/:id/tests/new': ({ home }) => [
+    `/homes/${home.property}/tests/new`,
+    `/homes/${home.property}/tests/new?doing=set`,
+  ],
   '/homes/:id/systems/new': ({ home }) => [`/homes/${home.property}/systems/new`],
   '/homes/:id/callbacks/new': ({ home }) => [`/homes/${home.property}/callbacks/new`],
   '/homes/:id/visits/new': ({ home }) => [`/homes/${home.property}/visits/new`],

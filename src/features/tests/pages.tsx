@@ -2,6 +2,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import type { EvaluatedTest, LevelRef } from '../../domain/answers.ts'
+import { localDayOf } from '../../domain/calendar/local-day.ts'
 import { hasRole } from '../../platform/auth/actor.ts'
 import type { Deps } from '../../platform/deps.ts'
 import { formKey, page, withFieldProblems } from '../../platform/http/forms.ts'
@@ -11,6 +12,7 @@ import { pageFacts } from '../../standing/page-facts.ts'
 import { readStanding } from '../../standing/read-standing.ts'
 import { type FieldFault, faultsFrom } from '../../web/error-summary.tsx'
 import { Frame } from '../../web/frame.tsx'
+import { clockWords } from '../../web/instant-words.ts'
 import { paths } from '../../web/paths.ts'
 import { dateReadingFor, type TypedFields, textIn } from '../../web/typed-fields.ts'
 import { attemptsBeside } from './attempt-queries.ts'
@@ -28,17 +30,19 @@ import { TestView } from './test-view.tsx'
 const config = { page: ['owner', 'office', 'crew'] as const }
 const office = { page: ['owner', 'office'] as const }
 const params = z.strictObject({ id: z.uuid() })
+const newTestSchema = { params, querystring: z.strictObject({ doing: z.literal('set').optional() }) }
 const stepParams = z.strictObject({ id: z.uuid(), step: z.enum(Object.keys(steps) as [Step, ...Step[]]) })
 
 /** Pages about one test: entering it, looking at it, taking it further. */
 export const testsPages =
   ({ db }: Deps): FastifyPluginAsyncZod =>
   async app => {
-    app.get(paths.newTest(':id'), { config, schema: { params } }, async (request, reply) =>
-      newTestPage(request, reply, request.params.id, {}),
-    )
+    app.get(paths.newTest(':id'), { config, schema: newTestSchema }, async (request, reply) => {
+      const home = await testChoices(db, act(request), request.params.id)
+      return newTestPage(request, reply, home.id, request.query.doing ? nowHere(request, home.zone, 'set') : {})
+    })
 
-    app.post(paths.newTest(':id'), { config, schema: { params } }, async (request, reply) => {
+    app.post(paths.newTest(':id'), { config, schema: newTestSchema }, async (request, reply) => {
       const typed = request.body as TypedFields
       const home = await testChoices(db, act(request), request.params.id)
       const read = readNewTest(typed, home, dateReadingFor(home, request.now))
@@ -81,9 +85,11 @@ export const testsPages =
       return reply.redirect(paths.test(request.params.id), 303)
     })
 
-    app.get('/tests/:id/:step', { config, schema: { params: stepParams } }, async (request, reply) =>
-      stepPage(request, reply, request.params, {}),
-    )
+    app.get('/tests/:id/:step', { config, schema: { params: stepParams } }, async (request, reply) => {
+      const { zone } = await readTest(db, act(request), request.params.id)
+      const onSite = request.params.step === 'pick-up' && !hasRole(act(request).actor, 'owner', 'office')
+      return stepPage(request, reply, request.params, onSite ? nowHere(request, zone, 'picked-up') : {})
+    })
 
     app.post('/tests/:id/:step', { config, schema: { params: stepParams } }, async (request, reply) => {
       const { id, step } = request.params
@@ -105,15 +111,27 @@ export const testsPages =
       faults: readonly FieldFault[] = [],
     ) {
       const [{ frame, unit }, home] = await Promise.all([pageFacts(request), testChoices(db, act(request), homeId)])
+      const setting = (request.query as { doing?: string }).doing === 'set'
+      const title = setting ? 'Set a device' : 'Enter a test'
       if (faults.length) reply.code(422)
       return page(
         reply,
-        <Frame {...frame} title="Enter a test" home={home.address} place="homes" faulty={faults.length > 0}>
-          <h1>Enter a test</h1>
-          <p>
-            <a href={paths.newImport(homeId)}>Import a monitor's file instead</a>
-          </p>
-          <TestForm {...{ home, typed, faults, unit, csrf: frame.csrf }} formKey={textIn(typed, '_key') || formKey()} />
+        <Frame {...frame} title={title} home={home.address} place="homes" faulty={faults.length > 0}>
+          <h1 safe>{title}</h1>
+          <ul class="links">
+            <li>
+              <a href={setting ? paths.newTest(homeId) : paths.setDevice(homeId)}>
+                {setting ? 'Enter a whole test' : 'Set a device only'}
+              </a>
+            </li>
+            <li>
+              <a href={paths.newImport(homeId)}>Import a monitor’s file</a>
+            </li>
+          </ul>
+          <TestForm
+            {...{ home, typed, faults, unit, setting, csrf: frame.csrf }}
+            formKey={textIn(typed, '_key') || formKey()}
+          />
         </Frame>,
       )
     }
@@ -141,3 +159,14 @@ export const testsPages =
       )
     }
   }
+
+/** The moment and the person, for a form that is filled in where the thing is done. */
+function nowHere(request: FastifyRequest, zone: string, name: 'set' | 'picked-up'): TypedFields {
+  const { actor } = act(request)
+  const by = actor.kind === 'staff' ? actor.name : ''
+  return {
+    [name]: localDayOf(request.now, zone),
+    [`${name}-time`]: clockWords(request.now, zone),
+    [name === 'set' ? 'set-by' : 'by']: by,
+  }
+}

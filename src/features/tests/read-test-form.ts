@@ -38,7 +38,7 @@ export function readNewTest(typed: TypedFields, home: TestChoices, reading: Date
   const hasResult = exposures.some(exposure => exposure.result)
   const said = {
     purpose: textIn(typed, 'purpose'),
-    method: textIn(typed, 'method'),
+    method: textIn(typed, 'method') || methodOfDevices(exposures, home),
     systemId: textIn(typed, 'system') || null,
     source: textIn(typed, 'source') || 'own',
     setAt,
@@ -57,6 +57,12 @@ export function readNewTest(typed: TypedFields, home: TestChoices, reading: Date
   if (!read.success)
     for (const issue of read.error.issues) faults.push({ name: issue.path.join('.'), message: sayIssue(issue.message) })
   return faults.length === 0 && read.success ? { ok: true, value: read.data } : { ok: false, faults }
+}
+
+// A device says how it measures; where none is chosen, or several differ, the form has to.
+function methodOfDevices(exposures: readonly { deviceId: string | null }[], home: TestChoices): string {
+  const methods = exposures.flatMap(({ deviceId }) => home.devices.find(device => device.id === deviceId)?.method ?? [])
+  return new Set(methods).size === 1 ? methods[0]! : ''
 }
 
 function exposureIn(typed: TypedFields, locationId: string, faults: FieldFault[]) {

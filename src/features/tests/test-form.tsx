@@ -6,7 +6,7 @@ import { methodWords } from '../../web/method-words.ts'
 import { MomentFields } from '../../web/moment-fields.tsx'
 import { paths } from '../../web/paths.ts'
 import { purposeWords } from '../../web/purpose-words.ts'
-import { type TypedFields, textIn } from '../../web/typed-fields.ts'
+import { type TypedFields, textIn, textsIn } from '../../web/typed-fields.ts'
 import type { TestChoices } from './page-queries.ts'
 import { sourceWords, yesNoUnknown } from './words.ts'
 
@@ -17,19 +17,21 @@ export type TestFormProps = {
   readonly csrf: string
   readonly formKey: string
   readonly unit: string
+  /** Short, for whoever stands in the home with a device in hand: what can only be known later is left out. */
+  readonly setting: boolean
 }
 
 /** A new test, from whatever is known of it now: set only, or with its result. */
-export function TestForm({ home, typed, faults, csrf, formKey, unit }: TestFormProps): JSX.Element {
+export function TestForm({ home, typed, faults, csrf, formKey, unit, setting }: TestFormProps): JSX.Element {
   const shared = { typed, faults }
   return (
     <Form
-      action={paths.newTest(home.id)}
-      submit="Record the test"
+      action={setting ? paths.setDevice(home.id) : paths.newTest(home.id)}
+      submit={setting ? 'The device is set' : 'Record the test'}
       csrf={csrf}
       idempotencyKey={formKey}
       faults={faults}
-      draft={`test-${home.id}`}
+      draft={setting ? undefined : `test-${home.id}`}
       cancel={{ href: paths.home(home.id) }}
     >
       <SelectField
@@ -45,7 +47,7 @@ export function TestForm({ home, typed, faults, csrf, formKey, unit }: TestFormP
         label="Method"
         choices={choicesFrom(methodWords)}
         value={textIn(typed, 'method')}
-        empty="Choose"
+        empty={setting ? 'As the device has it' : 'Choose'}
         faults={faults}
       />
       {home.systems.length > 0 ? (
@@ -63,30 +65,42 @@ export function TestForm({ home, typed, faults, csrf, formKey, unit }: TestFormP
       ) : (
         ''
       )}
-      <Where home={home} unit={unit} {...shared} />
+      <Where home={home} unit={unit} setting={setting} {...shared} />
       <FieldGroup legend="When" hint={`On the home's clock (${home.zone}).`}>
         <MomentFields name="set" label="Device set" optional {...shared} />
         <Field name="set-by" label="Set by" value={textIn(typed, 'set-by')} optional faults={faults} />
-        <MomentFields name="picked-up" label="Picked up" optional {...shared} />
+        {setting ? '' : <MomentFields name="picked-up" label="Picked up" optional {...shared} />}
+        {setting ? <MomentFields name="closed" label="Windows and doors closed since" optional {...shared} /> : ''}
       </FieldGroup>
-      <Conditions {...shared} />
-      <SelectField
-        name="source"
-        label="Measured by"
-        choices={choicesFrom(sourceWords)}
-        value={textIn(typed, 'source') || 'own'}
-        faults={faults}
-      />
+      {setting ? (
+        ''
+      ) : (
+        <>
+          <Conditions {...shared} />
+          <SelectField
+            name="source"
+            label="Measured by"
+            choices={choicesFrom(sourceWords)}
+            value={textIn(typed, 'source') || 'own'}
+            faults={faults}
+          />
+        </>
+      )}
     </Form>
   )
 }
 
-function Where({ home, typed, faults, unit }: Pick<TestFormProps, 'home' | 'typed' | 'faults' | 'unit'>): JSX.Element {
+type WhereProps = Pick<TestFormProps, 'home' | 'typed' | 'faults' | 'unit' | 'setting'>
+function Where({ home, typed, faults, unit, setting }: WhereProps): JSX.Element {
   const devices = home.devices.map(device => ({ value: device.id, words: device.name }))
   return (
     <FieldGroup
       legend="Where"
-      hint="Tick each location that is measured. A result may wait until it is in; < and > are understood."
+      hint={
+        setting
+          ? 'Choose the device, or write the kit’s number, at each location where one is set.'
+          : 'Tick each location that is measured. A result may wait until it is in; < and > are understood.'
+      }
     >
       {home.locations.length === 0 ? (
         <p>
@@ -95,26 +109,21 @@ function Where({ home, typed, faults, unit }: Pick<TestFormProps, 'home' | 'type
       ) : (
         ''
       )}
-      <RadioField
-        name="unit"
-        label="Unit of the results"
-        choices={[
-          { value: 'pCi/L', words: 'pCi/L' },
-          { value: 'Bq/m3', words: 'Bq/m³' },
-        ]}
-        value={textIn(typed, 'unit') || unit}
-        faults={faults}
-      />
+      {setting ? '' : <UnitOfResults unit={textIn(typed, 'unit') || unit} faults={faults} />}
       {home.locations.map((location, at) => (
         <div class="one-location">
-          <CheckField
-            name="here"
-            idFrom={at === 0 ? undefined : `here-${location.id}`}
-            label={location.name}
-            choices={[{ value: location.id, words: `Measured in ${location.name}` }]}
-            values={[typed.here].flat().filter(value => typeof value === 'string')}
-            faults={at === 0 ? faults : []}
-          />
+          {setting && devices.length > 0 ? (
+            ''
+          ) : (
+            <CheckField
+              name="here"
+              idFrom={at === 0 ? undefined : `here-${location.id}`}
+              label={location.name}
+              choices={[{ value: location.id, words: `Measured in ${location.name}` }]}
+              values={textsIn(typed, 'here')}
+              faults={at === 0 ? faults : []}
+            />
+          )}
           <SelectField
             name={`device-${location.id}`}
             label={`Device in ${location.name}`}
@@ -131,21 +140,38 @@ function Where({ home, typed, faults, unit }: Pick<TestFormProps, 'home' | 'type
             optional
             faults={faults}
           />
-          <Field
-            name={`result-${location.id}`}
-            label={`Result in ${location.name}`}
-            value={textIn(typed, `result-${location.id}`)}
-            size="short"
-            inputmode="decimal"
-            autocomplete="off"
-            optional
-            faults={faults}
-          />
+          {setting ? (
+            ''
+          ) : (
+            <Field
+              name={`result-${location.id}`}
+              label={`Result in ${location.name}`}
+              value={textIn(typed, `result-${location.id}`)}
+              size="short"
+              inputmode="decimal"
+              autocomplete="off"
+              optional
+              faults={faults}
+            />
+          )}
         </div>
       ))}
     </FieldGroup>
   )
 }
+
+const UnitOfResults = ({ unit, faults }: { unit: string; faults: readonly FieldFault[] }): JSX.Element => (
+  <RadioField
+    name="unit"
+    label="Unit of the results"
+    choices={[
+      { value: 'pCi/L', words: 'pCi/L' },
+      { value: 'Bq/m3', words: 'Bq/m³' },
+    ]}
+    value={unit}
+    faults={faults}
+  />
+)
 
 /** What the building was like: each unknown is said as unknown. */
 export const Conditions = ({ typed, faults }: { typed: TypedFields; faults: readonly FieldFault[] }): JSX.Element => (

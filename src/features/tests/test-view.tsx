@@ -91,16 +91,22 @@ const Judged = ({
 
 function NextSteps({ test, evaluated, csrf, mayAccept, formKey }: TestViewProps): JSX.Element {
   const stage = evaluated?.stage ?? 'planned'
+  // A monitor keeps its own record; every other device goes to a laboratory.
+  const recording = test.method === 'continuous-monitor'
+  const upload = { href: paths.newImport(test.propertyId), words: 'Import a monitor file' }
   const steps = [
     stage === 'set' || stage === 'planned'
       ? { href: paths.testStep(test.id, 'pick-up'), words: 'Pick up the device' }
       : null,
-    stage === 'picked-up' ? { href: paths.testStep(test.id, 'laboratory'), words: 'Send to the laboratory' } : null,
+    stage === 'picked-up' && !recording
+      ? { href: paths.testStep(test.id, 'laboratory'), words: 'Send to the laboratory' }
+      : null,
+    stage === 'picked-up' && recording ? upload : null,
     {
       href: paths.testStep(test.id, 'results'),
       words: stage === 'result-in' ? 'Replace a result' : 'Enter the results',
     },
-    { href: paths.newImport(test.propertyId), words: 'Import a monitor file' },
+    stage === 'picked-up' && recording ? null : upload,
     { href: paths.testStep(test.id, 'void'), words: 'Void this test' },
   ].filter(step => step !== null)
   return (

@@ -62,7 +62,7 @@ export function AtTheHome({ visit, place, now }: Props): JSX.Element {
         ))}
         <li>
           <p class="acts">
-            <a class="button" href={paths.newTest(propertyId)}>
+            <a class="button" href={paths.setDevice(propertyId)}>
               Set a device
             </a>{' '}
             <a class="button quiet" href={paths.homeNotes(propertyId)}>
