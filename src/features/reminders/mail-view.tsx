@@ -73,7 +73,19 @@ export function MailView({ mail, zone, today, csrf, formKey, mailed }: MailProps
       </dl>
       {['refused', 'held', 'dropped'].includes(mail.state) ? (
         <Form action={paths.mailStep(mail.id, 'resend')} submit="Send it again" csrf={csrf} idempotencyKey={formKey}>
-          <p>It is checked first: what has been done or stopped in the meantime is not sent.</p>
+          <p>
+            It is checked first: what has been done or stopped in the meantime is not sent. It goes to the address that
+            is known then.
+          </p>
+          {mail.state === 'refused' && mail.customerId !== null ? (
+            <p>
+              <a href={paths.changePerson(mail.customerId)} safe>
+                {`Correct the address of ${mail.toName || mail.toAddress} first`}
+              </a>
+            </p>
+          ) : (
+            ''
+          )}
         </Form>
       ) : (
         ''

@@ -38,12 +38,13 @@ export const mailCounts = async (db: Db): Promise<Partial<Record<MailState, numb
 export type KeptMailView = MailLine & {
   readonly textBody: string
   readonly htmlBody: string
+  readonly customerId: string | null
   /** The home each link in it is of. */
   readonly links: Readonly<Record<string, string>>
 }
 const one = sql(
   'outbox-mail',
-  `select ${columns}, m.text_body as "textBody", m.html_body as "htmlBody",
+  `select ${columns}, m.customer_id as "customerId", m.text_body as "textBody", m.html_body as "htmlBody",
      (select coalesce(json_object_agg(l.id, l.property_id), '{}') from homeowner_link l
        where l.customer_id = m.customer_id and l.created_at = m.created_at) as links
    from mail m where m.id = $1`,

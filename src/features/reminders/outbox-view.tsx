@@ -15,6 +15,14 @@ export const stateWords: Record<MailState, string> = {
   dropped: 'Not sent: no longer needed',
 }
 
+const emptyWords: Record<MailState, string> = {
+  waiting: 'No mail waits to be sent. A mail stands here from when it is written until the mail server has it.',
+  refused: 'No mail has failed. One that a mail server refuses stands here with the server’s own words.',
+  held: 'No mail is held. Where no mail server is set, mails stay here to be read.',
+  sent: 'No mail has been sent yet. Reminders, results and invitations stand here once a mail server took them.',
+  dropped: 'No mail was left unsent. One whose reason went away before it was sent stands here.',
+}
+
 type Clock = { readonly zone: string; readonly today: LocalDay }
 export type OutboxProps = Clock & {
   readonly state: MailState
@@ -23,6 +31,8 @@ export type OutboxProps = Clock & {
   readonly next: string | null
   readonly csrf: string
   readonly formKey: string
+  /** Whether reminders go out by themselves. */
+  readonly released: boolean
   readonly back?: TestMailBack
 }
 /** The form for a test mail as it came back. */
@@ -30,7 +40,7 @@ export type TestMailBack = { readonly to: string; readonly faults: readonly Fiel
 
 /** The mails in one state, with what the server said of each in its own words. */
 export function OutboxView(props: OutboxProps): JSX.Element {
-  const { state, mails, counts, next, zone, today } = props
+  const { state, mails, counts, next, zone, today, released } = props
   return (
     <>
       <h1>Outbox</h1>
@@ -46,6 +56,7 @@ export function OutboxView(props: OutboxProps): JSX.Element {
         </ul>
       </nav>
       <p>
+        {released ? 'Reminders are released: they go out by themselves.' : 'Reminders are paused: none goes out.'}{' '}
         <a href={paths.outboxToday()}>What would go out today, and to whom</a>
       </p>
       <List
@@ -54,7 +65,7 @@ export function OutboxView(props: OutboxProps): JSX.Element {
         count={counts[state] ?? 0}
         noun={['mail', 'mails']}
         items={mails.map(mail => <MailItem mail={mail} zone={zone} today={today} />)}
-        empty={{ text: `No mail is in this state.` }}
+        empty={{ text: emptyWords[state] }}
         next={next}
       />
       {state === 'refused' && mails.length > 0 ? <ResendAll {...props} /> : ''}

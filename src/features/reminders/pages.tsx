@@ -2,6 +2,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { endOfDay, localDayOf } from '../../domain/calendar/local-day.ts'
+import { hasRole } from '../../platform/auth/actor.ts'
 import type { Tx } from '../../platform/db/client.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import type { Deps } from '../../platform/deps.ts'
@@ -56,7 +57,8 @@ export const outboxPages =
       const [{ frame, zone }, release] = await Promise.all([pageFacts(request), readRelease(db)])
       const today = localDayOf(request.now, zone)
       const due = await dueUntil(db, request.now, endOfDay(today, zone))
-      const shown = { due, release: release!, today, csrf: frame.csrf, formKey: formKey() }
+      const mayRelease = hasRole(act(request).actor, 'owner')
+      const shown = { due, release: release!, today, csrf: frame.csrf, formKey: formKey(), mayRelease }
       return page(
         reply,
         <Frame {...frame} title="What would go out today" place="outbox" wide>
@@ -131,13 +133,14 @@ export const outboxPages =
       counts: Partial<Record<MailState, number>>,
       { after, messages = [], back }: Shown,
     ) {
-      const { frame, zone } = await pageFacts(request)
+      const [{ frame, zone }, release] = await Promise.all([pageFacts(request), readRelease(db)])
       if (back) reply.code(422)
       const rows = await mailsIn(db, state, readPageCursor(instantAndId, after), perPage)
       const mails = rows.slice(0, perPage)
       const last = rows.length > perPage ? mails.at(-1) : undefined
       const next = last ? paths.outbox({ state, after: pageCursor([last.createdAt, last.id]) }) : null
-      const shown = { state, counts, mails, next, zone, csrf: frame.csrf, formKey: formKey() }
+      const released = release?.releasedAt != null
+      const shown = { released, state, counts, mails, next, zone, csrf: frame.csrf, formKey: formKey() }
       return page(
         reply,
         <Frame {...frame} title="Outbox" place="outbox" messages={messages} faulty={back !== undefined} wide>

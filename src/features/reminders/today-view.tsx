@@ -12,10 +12,12 @@ type TodayProps = {
   readonly today: LocalDay
   readonly csrf: string
   readonly formKey: string
+  /** Releasing and pausing is the owner's. */
+  readonly mayRelease: boolean
 }
 
 /** What would go out today and to whom, before anything does; reminders are released or paused here. */
-export function TodayMailsView({ due, release, today, csrf, formKey }: TodayProps): JSX.Element {
+export function TodayMailsView({ due, release, today, csrf, formKey, mayRelease }: TodayProps): JSX.Element {
   const released = release.releasedAt !== null
   const reached = due.filter(line => line.email !== null)
   const people = new Set(reached.map(line => line.email)).size
@@ -30,17 +32,25 @@ export function TodayMailsView({ due, release, today, csrf, formKey }: TodayProp
       <p
         safe
       >{`${reached.length} reminders to ${people} people; ${due.length - reached.length} that no mail can reach.`}</p>
-      <Form
-        action={paths.outboxToday()}
-        submit={released ? 'Pause reminders' : 'Release reminders'}
-        csrf={csrf}
-        idempotencyKey={formKey}
-        version={release.version}
-      >
-        <input type="hidden" name="released" value={released ? 'no' : 'yes'} />
-      </Form>
+      {mayRelease ? (
+        <Form
+          action={paths.outboxToday()}
+          submit={released ? 'Pause reminders' : 'Release reminders'}
+          csrf={csrf}
+          idempotencyKey={formKey}
+          version={release.version}
+        >
+          <input type="hidden" name="released" value={released ? 'no' : 'yes'} />
+        </Form>
+      ) : (
+        <p>Only an owner of the company releases and pauses them.</p>
+      )}
       {due.length === 0 ? (
-        <Empty text="Nothing is due to be reminded of today." />
+        <Empty
+          text="Nothing is due to be reminded of today. Tests and retests that homeowners owe stand here from thirty days before they are due."
+          href={paths.ledger()}
+          step="See what is owed"
+        />
       ) : (
         <Table
           caption={`${due.length} reminders, those waiting longest first`}

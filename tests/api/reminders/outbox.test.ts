@@ -72,6 +72,37 @@ describe('the outbox', () => {
     expect((await office.submit('/outbox/today', { released: 'no', version: 2 })).status).toBe(403)
   })
 
+  test('leaves releasing to the owner: the office reads that, and finds no button it may not press', async () => {
+    await app.db.pool.query('update company set reminders_released_at = null')
+    const shown = (await office.get('/outbox/today')).text
+    expect(shown).toContain('Only an owner of the company releases and pauses them.')
+    expect(shown).not.toContain('Release reminders')
+    expect((await office.get('/outbox')).text).toContain('Reminders are paused: none goes out.')
+  })
+
+  test('says in each state what would stand there, when nothing does', async () => {
+    for (const state of ['waiting', 'refused', 'held', 'sent', 'dropped'])
+      expect((await office.get(`/outbox?state=${state}`)).text).toMatch(/class="empty"><span>[^<]{50,}/)
+    expect((await office.get('/outbox')).text).toContain('Reminders are released')
+  })
+
+  test('leads from a refused mail to its person, and sends it to the address known then', async () => {
+    const { owner } = await aDueHome(app.db.pool, [due])
+    app.mailbox.behave(refusing('RCPT', 550, '5.1.1 No such user'))
+    await app.runJobs()
+    app.mailbox.behave()
+    const [mail] = await mails(app.db.pool)
+    expect((await office.get(`/outbox/${mail!.id}`)).text).toContain(`href="/people/${owner.id}/change"`)
+    const program = await app.as.app()
+    const person = await program.get(`/v1/customers/${owner.id}`)
+    await program
+      .patch(`/v1/customers/${owner.id}`, { email: 'right@home.example', reason: 'Misread' }, person.body.version)
+      .expect(200)
+    expect((await office.submit(`/outbox/${mail!.id}/resend`)).status).toBe(303)
+    await app.runJobs()
+    expect(app.mailbox.ledger.map(line => line.to)).toEqual([['right@home.example']])
+  })
+
   test.each([
     ['takes it', undefined, 'The mail server took it'],
     ['refuses it', refusing('RCPT', 554, '5.7.1 Relay denied'), '5.7.1 Relay denied'],
