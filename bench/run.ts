@@ -31,6 +31,8 @@ async function measure(names: readonly string[]): Promise<void> {
   }
   await bench.server.close()
   keep(bench, findings, failed)
+  // A measure that failed leaves servers behind, which end with this process.
+  process.exit()
 }
 
 function keep(bench: Bench, findings: readonly Finding[], failed: readonly string[]): void {
