@@ -2,10 +2,11 @@ import type { Writable } from 'node:stream'
 import { Logger, runMigrations } from 'graphile-worker'
 import pg from 'pg'
 import { from as copyFrom } from 'pg-copy-streams'
-import { checkedManifest, fingerprintOf, keptUnder, type Manifest, piecesOf } from './archive.ts'
+import { type ArchivedTable, checkedManifest, fingerprintOf, keptUnder, type Manifest, piecesOf } from './archive.ts'
 import { copyOut, copySettings, type Keys } from './backup.ts'
 import { type Definition, definitionsAround, queueLevelOf, quoted, tableName, tablesOf } from './database-tables.ts'
 import { type Migration, migrate, migrationsOfProgram, NewerDatabase } from './migrate.ts'
+import { type RowDigest, rowDigest } from './row-digest.ts'
 
 type Say = (line: string) => void
 
@@ -80,13 +81,14 @@ async function load(client: pg.Client, file: string, manifest: Manifest, say: Sa
   const triggers = (way: 'enable' | 'disable') =>
     tables.map(table => `alter table ${tableName(table)} ${way} trigger user`).join(';')
   await client.query(triggers('disable'))
-  await copyIn(client, file, tables, say)
+  const archived = await copyIn(client, file, tables, say)
   for (const sequence of manifest.sequences)
     await client.query('select setval(to_regclass($1), $2, $3)', [tableName(sequence), sequence.last, sequence.called])
   say('Comparing every table with the archive')
   for (const table of tables) {
-    const found = await copyOut(client, table, async () => {})
-    if (found.rows !== table.rows || found.sha256 !== table.sha256)
+    const restored = rowDigest()
+    const { rows } = await copyOut(client, table, async piece => restored.take(piece))
+    if (rows !== table.rows || restored.end() !== (archived.get(table) ?? rowDigest()).end())
       throw new Error(`The table ${table.name} was not restored as it was archived. Nothing was kept.`)
   }
   say('Building indexes and checking references')
@@ -107,7 +109,14 @@ async function loadable(client: pg.Client, manifest: Manifest, say: Say): Promis
 
 type Loading = { readonly folder: string; readonly stream: Writable; readonly done: Promise<void> }
 
-async function copyIn(client: pg.Client, file: string, tables: Manifest['tables'], say: Say): Promise<void> {
+/** Copies the archive's rows in, and gives the digest of those of each table. */
+async function copyIn(
+  client: pg.Client,
+  file: string,
+  tables: Manifest['tables'],
+  say: Say,
+): Promise<ReadonlyMap<ArchivedTable, RowDigest>> {
+  const digests = new Map(tables.map(table => [table, rowDigest()]))
   const byFolder = new Map(tables.map(table => [keptUnder(table), table]))
   let loading: Loading | null = null
   for await (const { table: folder, content } of piecesOf(file)) {
@@ -118,10 +127,12 @@ async function copyIn(client: pg.Client, file: string, tables: Manifest['tables'
       say(`Restoring ${table.name}: ${table.rows} rows`)
       loading = beginLoading(client, folder, table)
     }
+    digests.get(table)?.take(content)
     const { stream, done }: Loading = loading
     await Promise.race([new Promise<void>(resolve => stream.write(content, () => resolve())), done])
   }
   await finish(loading)
+  return digests
 }
 
 function beginLoading(client: pg.Client, folder: string, table: Manifest['tables'][number]): Loading {

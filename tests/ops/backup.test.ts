@@ -101,6 +101,21 @@ it('restores on another server, port and user, every table row for row', async (
   await client.end()
 })
 
+it('restores rows of lengths so different that they do not come to lie as they did', async () => {
+  const note = `(select string_agg(md5(n || ' ' || k), '') from generate_series(1, 1 + (n * 7919) % 60) k)`
+  await pool.query(
+    `insert into property (id, street, city, country, zone, jurisdiction, note, created_at, updated_at)
+     select gen_random_uuid(), n::text, 'Duluth', 'US', 'America/Chicago', 'US', ${note}, $1, $1 from generate_series(1, 3000) n`,
+    [new Date(now)],
+  )
+  const file = join(folder, 'lengths.tar')
+  await writeBackup(source.url, file, keys, now)
+  const target = await emptyDatabase()
+  await restoreBackup(target.url, file, keys)
+  expect(changedTables(await digestOf(source.url), await digestOf(target.url))).toEqual([])
+  await pool.query(`delete from property where length(street) < 5 and street ~ '^[0-9]+$'`)
+})
+
 it('has the indexes, references and triggers of a migrated database after restoring', async () => {
   const file = join(folder, 'same.tar')
   await writeBackup(source.url, file, keys, now)
