@@ -19,7 +19,7 @@ const due = sql(
   'standing-due',
   `select p.id from standing s join property p on p.id = s.property_id
     where s.stale_since is not null or s.next_change_at <= $1
-    order by p.id limit $2 for update of p skip locked`,
+    order by p.id limit $2 for no key update of p skip locked`,
 )
 
 const batch = 200

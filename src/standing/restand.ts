@@ -29,9 +29,11 @@ const homesAtOnce = 200
 // Other requests get their turn in between; about 10 ms.
 const homesATurn = 10
 
+// Whoever has written a row that refers to the home holds its key already: a lock that bars that too would have two of
+// them wait for each other.
 const lockHomes = sql(
   'standing-lock-homes',
-  'select id from property where id = any($1::uuid[]) order by id for update',
+  'select id from property where id = any($1::uuid[]) order by id for no key update',
 )
 
 /** Holds homes that are about to change, in id order, so that two who hold many never wait for each other. */

@@ -2,6 +2,7 @@ import { afterAll, beforeAll, expect, it } from 'vitest'
 import type { Program } from '../support/actors.ts'
 import { figures, size } from '../support/scale.ts'
 import { buildTestApp, type TestApp } from '../support/test-app.ts'
+import { aWholeHome, day1 } from '../support/world.ts'
 
 let t: TestApp
 let program: Program
@@ -92,4 +93,23 @@ it('F10: a change without If-Match is refused before anything is read', async ()
   const made = await program.post('/v1/customers', { name: 'No tag' })
   const answer = await program.agent.patch(made.headers.location!).send({ name: 'x', reason: 'y' })
   expect(answer.status).toBe(428)
+})
+
+it('F10: of twenty tests recorded at one home at once none is turned away', async () => {
+  const home = await aWholeHome(program, 'Crowded')
+  const answers = await Promise.all(
+    Array.from({ length: 20 }, (_, n) =>
+      program.post(
+        `/v1/properties/${home.property}/tests`,
+        {
+          purpose: 'retest',
+          method: 'activated-charcoal',
+          setAt: day1,
+          exposures: [{ locationId: home.location, startAt: day1 }],
+        },
+        `crowd-${n}-of-one-home`,
+      ),
+    ),
+  )
+  expect(answers.map(answer => answer.status)).toEqual(Array(20).fill(201))
 })

@@ -80,7 +80,7 @@ const claim = sql(
         and o.id = any(array(
           select b.id from ownership w join obligation b on b.property_id = w.property_id where w.customer_id = any($2::uuid[])
           union all select f.id from (${firstDue}) f where f.owner is null))
-      for update of o skip locked for key share of p skip locked),
+      for update of o skip locked for share of p skip locked),
    passed as (
      select d.id as obligation_id, d.round, r.rung::int, r.at, row_number() over (partition by d.id order by r.rung desc) as newest
        from due d, unnest(d.remind_at) with ordinality r(at, rung)

@@ -38,7 +38,7 @@ export type CarriedNotice = OwedAtHome & {
 const holdHomes = sql(
   'reminders-hold-homes',
   `select p.id from property p where p.id in (select o.property_id from notice n join obligation o on o.id = n.obligation_id
-     where n.mail_id = $1) order by p.id for key share`,
+     where n.mail_id = $1) order by p.id for share`,
 )
 const carried = sql(
   'reminders-carried',
