@@ -50,7 +50,7 @@ function linesOf({ test, verdict, owed, zone }: ResultToTell, now: Instant): str
 
 const isMeasurement = ({ role, result }: ExposureAnswer) => role === 'measurement' && result !== null
 
-function roomWords({ locationName, result }: ExposureAnswer): string {
+function roomWords({ locationName, result, uncertainty }: ExposureAnswer): string {
   const conversion = conversionWords(result!)
-  return `${locationName || 'Where it stood'}: ${quantityWords(result!)}${conversion === null ? '' : ` (${conversion})`}.`
+  return `${locationName || 'Where it stood'}: ${quantityWords({ ...result!, uncertainty })}${conversion === null ? '' : ` (${conversion})`}.`
 }
