@@ -47,14 +47,25 @@ export function NewHomeForm({ typed, faults, csrf, formKey }: NewHomeProps): JSX
         choices={foundationKind.options.map(value => ({ value, words: spoken(value) }))}
       />
       <FieldGroup legend="Rooms to test" hint="More can be added on the home’s page.">
-        {roomRows.map(n => (
+        {firstRooms.map(n => (
           <RoomFields n={n} typed={typed} faults={faults} />
         ))}
+        <details open={furtherRooms.some(n => isTyped(n, typed))}>
+          <summary>More rooms</summary>
+          {furtherRooms.map(n => (
+            <RoomFields n={n} typed={typed} faults={faults} />
+          ))}
+        </details>
       </FieldGroup>
       <AccessFields typed={typed} faults={faults} />
     </Form>
   )
 }
+
+const firstRooms = roomRows.slice(0, 2)
+const furtherRooms = roomRows.slice(2)
+const isTyped = (n: number, typed: HomeTyped) =>
+  ['name', 'floor', 'kind', 'livedIn'].some(part => typedText(typed, `room-${n}-${part}`) !== '')
 
 export const floors = [-2, -1, 0, 1, 2, 3, 4].map(floor => ({ value: String(floor), words: floorWords(floor) }))
 export const roomKinds = roomKind.options.map(value => ({ value, words: spoken(value) }))

@@ -40,7 +40,7 @@ function System({
 }: Omit<SystemsProps, 'homeId' | 'systems'> & { system: HomeSystem }): JSX.Element {
   const reading = system.gaugeReadings.findLast(one => one.voidedAt === null)
   const name = [system.tag, spoken(system.type)].filter(Boolean).join(', ')
-  const by = system.installedBy === 'us' ? 'by us' : system.installerName || `by ${system.installedBy}`
+  const by = system.installedBy === 'us' ? 'by us' : `by ${system.installerName || system.installedBy}`
   return (
     <>
       <p>
