@@ -2,7 +2,7 @@ import { randomUUID } from 'node:crypto'
 import type { Response, Test } from 'supertest'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { Program } from '../support/actors.ts'
-import { call, pathOf } from '../support/api-call.ts'
+import { call, pathOf, recordOf, versionOf } from '../support/api-call.ts'
 import { type ApiRoute, apiRoutes } from '../support/api-routes.ts'
 import { type ApiRow, apiRows } from '../support/api-rows.ts'
 import { sqlPayloads } from '../support/payloads.ts'
@@ -175,11 +175,45 @@ describe('B01: refuses with a problem, on every route that it can happen on,', (
       await each(versioned, (route, row, agent) => call(route, row, home, { agent, version: '"yesterday"' }), [400]),
     ).toEqual([])
   })
-  it('a version that has passed: 412', async () => {
+  it('a version that is not there yet: 412', async () => {
     expect(
       await each(versioned, (route, row, agent) => call(route, row, home, { agent, version: '"99"' }), [412]),
     ).toEqual([])
   })
+})
+
+it('B03: a change meant for a version that has passed is 412 on every operation, and changes no row of any table', async () => {
+  const { agent } = await t.as.app()
+  const rowsOf = new Map(routes.filter(versioned).map(route => [route, apiRows[route.operationId]!]))
+  const passed = new Map<ApiRoute, string>()
+  for (const [route, row] of rowsOf) passed.set(route, await versionOf(agent, row, home))
+  const corrected = [
+    'customer',
+    'property',
+    'foundation_area',
+    'test_location',
+    'property_person',
+    'home_event',
+    'system',
+  ]
+  for (const table of [...corrected, 'device', 'test', 'visit', 'callback', 'import_batch'])
+    await t.db.pool.query(`update ${table} set version = version + 1`)
+  await t.db.pool.query(`update note set voided_at = now(), void_reason = 'Misread' where id = $1`, [home.note])
+  const records = async () => {
+    const texts: Record<string, string> = {}
+    for (const row of rowsOf.values()) texts[recordOf(row, home)] = (await agent.get(recordOf(row, home))).text
+    return texts
+  }
+  const [read, kept] = [await records(), await databaseDigest(t.db.pool)]
+  const faults = await each(
+    versioned,
+    (route, row) => call(route, row, home, { agent, version: passed.get(route)! }),
+    [412],
+  )
+  expect(faults).toEqual([])
+  expect(changedTables(kept, await databaseDigest(t.db.pool))).toEqual([])
+  expect(await records()).toEqual(read)
+  expect(rowsOf.size).toBeGreaterThan(25)
 })
 
 it('B03: answers 304 without a body to whoever has this very version, on every read but search and feed', async () => {

@@ -43,8 +43,8 @@ export function call(
   return row.body ? request.send(row.body(home)) : request
 }
 
-/** The ETag of the record that a change is meant for. */
-export async function versionOf(agent: Program['agent'], row: ApiRow, home: Home): Promise<string> {
+/** The address of the record that a change is meant for. */
+export function recordOf(row: ApiRow, home: Home): string {
   const noun = row.version!
   const at: Partial<Record<HomeNoun, string>> = {
     location: `/v1/properties/${home.property}/test-locations/${home.location}`,
@@ -52,9 +52,12 @@ export async function versionOf(agent: Program['agent'], row: ApiRow, home: Home
     person: `/v1/properties/${home.property}/people/${home.person}`,
     event: `/v1/properties/${home.property}/events/${home.event}`,
   }
-  const path = at[noun] ?? `/v1/${noun === 'property' ? 'propertie' : noun}s/${home[noun]}`
-  return String((await agent.get(path)).headers.etag)
+  return at[noun] ?? `/v1/${noun === 'property' ? 'propertie' : noun}s/${home[noun]}`
 }
+
+/** The ETag of the record that a change is meant for. */
+export const versionOf = async (agent: Program['agent'], row: ApiRow, home: Home): Promise<string> =>
+  String((await agent.get(recordOf(row, home))).headers.etag)
 
 /** A PNG of one pixel. */
 const onePixel = Buffer.from(
