@@ -1,4 +1,4 @@
-// What every command needs before it can run, on a bare clone with Node and npm only: packages, database client, build.
+// What every command needs before it can run, on a bare clone with Node and npm only: packages, build.
 import { spawnSync } from 'node:child_process'
 import { createHash } from 'node:crypto'
 import {
@@ -17,8 +17,6 @@ import { dirname, extname, join, sep } from 'node:path'
 
 export const root = dirname(import.meta.dirname)
 process.chdir(root)
-
-const generated = 'src/platform/db/generated'
 
 /**
  * The tests carry a second Node, and npm links it where its scripts look first: they would quietly run on that one.
@@ -55,25 +53,6 @@ function packagesAreThere() {
     ([path, { version, optional, link }]) =>
       path === '' || link || (optional && !there[path]) || there[path]?.version === version,
   )
-}
-
-/** Generates the database client from the schema unless it is made from this very schema. */
-export function generateClient() {
-  const mark = `${generated}/.made-from`
-  const wanted = hashOf(['prisma/schema.prisma', 'node_modules/prisma/package.json'].map(file => readFileSync(file)))
-  if (existsSync(mark) && readFileSync(mark, 'utf8') === wanted) return
-  // Generating does not run the schema engine, but asks for it and would download it; any file that exists will do.
-  const env = { ...process.env, PRISMA_SCHEMA_ENGINE_BINARY: process.execPath, CHECKPOINT_DISABLE: '1' }
-  run(
-    process.execPath,
-    ['node_modules/prisma/build/index.js', 'generate'],
-    'The database client could not be generated',
-    {
-      env,
-      stdio: ['ignore', 'pipe', 'pipe'],
-    },
-  )
-  writeFileSync(mark, wanted)
 }
 
 /** Compiles to dist/ unless dist/ is made from these very sources; whole or not at all. */
@@ -121,7 +100,6 @@ export function prepare() {
   requireNode()
   const done = takeTurn()
   installPackages()
-  generateClient()
   build()
   done()
 }

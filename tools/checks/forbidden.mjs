@@ -30,7 +30,7 @@ export async function forbidden() {
   })
 }
 
-const isSource = file => /(?<!\.d)\.tsx?$/.test(file) && !file.includes('/generated/')
+const isSource = file => /(?<!\.d)\.tsx?$/.test(file)
 
 function linesAgainstRules(file, text) {
   const applicable = rules.filter(rule => rule.where.test(file))

@@ -18,4 +18,4 @@ export async function imports() {
   ]
 }
 
-const isOurs = file => /\.tsx?$/.test(file) && !file.includes('/generated/')
+const isOurs = file => /\.tsx?$/.test(file)

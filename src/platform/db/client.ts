@@ -1,7 +1,5 @@
-import { PrismaPg } from '@prisma/adapter-pg'
 import pg from 'pg'
 import type { Logger } from 'pino'
-import { PrismaClient } from './generated/client.ts'
 import { typeParsers } from './type-parsers.ts'
 import { CommitUnanswered, isUnavailable, wentSilent } from './unavailable.ts'
 
@@ -18,7 +16,6 @@ export type Tx = Db & { readonly tx: true; readonly raw: pg.PoolClient }
 export type Database = Db & {
   transaction<T>(work: (tx: Tx) => Promise<T>): Promise<T>
   readonly pool: pg.Pool
-  readonly prisma: PrismaClient
   close(): Promise<void>
 }
 
@@ -50,16 +47,11 @@ export function openDatabase(options: { url: string; log: Logger; poolSize?: num
   // A connection that breaks while it is checked out emits too; the query that was running reports it.
   pool.on('connect', client => client.on('error', () => {}))
   pool.on('release', error => wentSilent(error) && dropIdle(pool))
-  const prisma = new PrismaClient({ adapter: new PrismaPg({ connectionString: options.url, max: 2 }) })
   return {
     ...handleOn(pool),
     pool,
-    prisma,
     transaction: work => inTransaction(pool, work),
-    async close() {
-      await prisma.$disconnect()
-      await pool.end()
-    },
+    close: () => pool.end(),
   }
 }
 
