@@ -6,6 +6,9 @@ import { answerBadAddress, answerBrokenRequest } from './socket-errors.ts'
 export const kibibyte = 1024
 export const mebibyte = 1024 * kibibyte
 
+/** The largest header of a request, its address included. */
+const header = 16 * kibibyte
+
 /** How long a request may take to arrive, seconds: its header, a body, a body with files. */
 export const arrival = { header: 10, body: 15, upload: 120 }
 
@@ -31,10 +34,11 @@ export const serverOptions = ({ config, log }: Pick<Deps, 'config' | 'log'>): Fa
   exposeHeadRoutes: true,
   onProtoPoisoning: 'error',
   onConstructorPoisoning: 'error',
-  routerOptions: { maxParamLength: 200 },
+  // A part of an address may be as long as the header; what is too long for a route is not found there, like any other.
+  routerOptions: { maxParamLength: header },
   frameworkErrors: (_error, _request, reply) => answerBadAddress(reply.raw, config),
   clientErrorHandler: (error, socket) => answerBrokenRequest(error, socket, config),
   ...{
-    http: { headersTimeout: arrival.header * 1000, connectionsCheckingInterval: 1000, maxHeaderSize: 16 * kibibyte },
+    http: { headersTimeout: arrival.header * 1000, connectionsCheckingInterval: 1000, maxHeaderSize: header },
   },
 })
