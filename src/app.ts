@@ -10,6 +10,7 @@ import { callbacksPages } from './features/callbacks/pages.tsx'
 import { callbacksRoutes } from './features/callbacks/routes.ts'
 import { forgetOldChanges } from './features/changes/follow-changes.ts'
 import { changesPages } from './features/changes/pages.tsx'
+import { feedLagSeconds } from './features/changes/queries.ts'
 import { changesRoutes } from './features/changes/routes.ts'
 import { sealAudit } from './features/changes/seal-audit.ts'
 import { releaseReminders } from './features/company/change-company.ts'
@@ -90,6 +91,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
     renderErrorPage: errorDocument,
     problems: featureProblems,
     migrationLevel: (await migrationsOfProgram()).at(-1)?.name ?? null,
+    feedLag: now => feedLagSeconds(db, now),
   })
   describeApi(app, { scopes, examples: await examplesOfProgram() })
   const v1 = { prefix: '/v1' }

@@ -16,8 +16,11 @@ type Backlog = { jobAge: number; mailAge: number; backupAge: number }
 
 const loopback = /^(127\.|::1$|::ffff:127\.)/
 
+/** Seconds by which the feed of changes is behind: given by app.ts, because the feed belongs to a feature. */
+export type FeedLag = (now: number) => Promise<number>
+
 /** `/metrics` for Prometheus, to loopback or to whoever has the token; to others there is nothing here. */
-export function metricRoutes(app: FastifyInstance, deps: Deps): void {
+export function metricRoutes(app: FastifyInstance, deps: Deps, feedLag: FeedLag): void {
   const register = new Registry()
   if (deps.config.production) collectDefaultMetrics({ register })
   const duration = new Histogram({
@@ -42,17 +45,19 @@ export function metricRoutes(app: FastifyInstance, deps: Deps): void {
     if (request.headers['x-forwarded-for'] && request.ip === request.socket.remoteAddress) unbelieved.inc()
     done()
   })
-  gauges(register, deps)
+  const measure = gauges(register, deps, feedLag)
   app.get('/metrics', { config: { open: 'Loopback or the metrics token, checked here.' } }, async (request, reply) => {
     const token = /^Bearer (.+)$/.exec(request.headers.authorization ?? '')?.[1] ?? ''
     const { metricsToken } = deps.config
     const near = loopback.test(request.socket.remoteAddress ?? '') && request.headers['x-forwarded-for'] === undefined
     if (!near && !(metricsToken && secretsEqual(token, metricsToken))) throw notFound('page')
+    await measure()
     return reply.type(register.contentType).send(await register.metrics())
   })
 }
 
-function gauges(register: Registry, { db, clock }: Deps): void {
+/** What is measured when it is asked for: the registry reads all gauges at once, so one query can not set several then. */
+function gauges(register: Registry, { db, clock }: Deps, feedLag: FeedLag): () => Promise<void> {
   const registers = [register]
   new Gauge({
     name: 'db_pool_connections',
@@ -72,17 +77,20 @@ function gauges(register: Registry, { db, clock }: Deps): void {
     help: 'Since a backup was verified; -1 never',
     registers,
   })
-  new Gauge({
-    name: 'database_up',
-    help: 'Whether the database answers within a second',
+  const feed = new Gauge({
+    name: 'feed_lag_seconds',
+    help: 'Age of the oldest change that a running transaction keeps out of the feed',
     registers,
-    async collect() {
-      const read = await answeredWithin(1000, db.one<Backlog>(backlog, [at(clock.now())]))
-      this.set(read ? 1 : 0)
-      if (!read) return
-      oldest.set(read.jobAge)
-      mail.set(read.mailAge)
-      backup.set(read.backupAge)
-    },
   })
+  const up = new Gauge({ name: 'database_up', help: 'Whether the database answers within a second', registers })
+  return async () => {
+    const asked = Promise.all([db.one<Backlog>(backlog, [at(clock.now())]), feedLag(clock.now())])
+    const [read, lag] = (await answeredWithin(1000, asked)) ?? []
+    up.set(read ? 1 : 0)
+    if (!read) return
+    oldest.set(read.jobAge)
+    mail.set(read.mailAge)
+    backup.set(read.backupAge)
+    feed.set(lag ?? 0)
+  }
 }

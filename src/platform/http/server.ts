@@ -12,7 +12,7 @@ import { sendHeaders } from './headers.ts'
 import { healthRoutes } from './health-routes.ts'
 import { readJson } from './json-body.ts'
 import { negotiate } from './media-types.ts'
-import { metricRoutes } from './metrics.ts'
+import { type FeedLag, metricRoutes } from './metrics.ts'
 import { documentApi } from './openapi.ts'
 import type { FeatureProblems } from './problem-kinds.ts'
 import { problemRoutes } from './problem-routes.ts'
@@ -31,6 +31,7 @@ export type Outside = Lookups & {
   readonly problems: FeatureProblems
   /** Name of the last migration this program knows; null leaves the level unchecked. */
   readonly migrationLevel: string | null
+  readonly feedLag: FeedLag
 }
 export type Server = FastifyInstance
 const tables = new WeakMap<FastifyInstance['server'], readonly RouteRow[]>()
@@ -68,7 +69,7 @@ export async function openServer(deps: Deps, outside: Outside): Promise<Server> 
   answerProblems(app, routes, outside.renderErrorPage)
   await documentApi(app, deps.config)
   healthRoutes(app, deps, outside.migrationLevel)
-  metricRoutes(app, deps)
+  metricRoutes(app, deps, outside.feedLag)
   problemRoutes(app, outside.problems)
   securityTxt(app, deps)
   return app
