@@ -32,12 +32,12 @@ process.on('disconnect', () => process.exit())
 // One app may ask 600 times a minute; the limiter is left in place, and with each 500 requests its minute is over, here
 // and in the database, where all processes count together.
 function unlimited(server: Server): void {
-  const wall = Date.now
+  const passed = performance.now.bind(performance)
   let requests = 0
   server.on('request', () => {
     if (++requests % 500 === 0) void db.pool.query('delete from rate_count')
   })
-  Date.now = () => wall() + 61_000 * Math.floor(requests / 500)
+  performance.now = () => passed() + 61_000 * Math.floor(requests / 500)
 }
 
 function withoutAudit(database: Database): Database {

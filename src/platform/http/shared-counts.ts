@@ -57,7 +57,7 @@ export function sharedCounts(db: Db, log: Logger): FastifyRateLimitStoreCtor {
       return null
     })
     const taken = await Promise.race([asked, pause(patience, null, { ref: false })])
-    const now = Date.now()
+    const now = performance.now()
     if (taken) Object.assign(held, { left: taken.granted, taken: taken.taken, endsAt: now + taken.ms })
     else {
       if (now >= held.endsAt) Object.assign(held, { taken: 0, endsAt: now + windowMs })
@@ -69,7 +69,7 @@ export function sharedCounts(db: Db, log: Logger): FastifyRateLimitStoreCtor {
   async function count(key: string, max: number, windowMs: number): Promise<{ current: number; ttl: number }> {
     const held = heldOf(key)
     for (;;) {
-      const ttl = held.endsAt - Date.now()
+      const ttl = held.endsAt - performance.now()
       if (ttl > 0 && held.left > 0) {
         held.left -= 1
         return { current: held.taken - held.left, ttl }
