@@ -22,7 +22,9 @@ export type TestFormProps = {
 }
 
 /** A new test, from whatever is known of it now: set only, or with its result. */
-export function TestForm({ home, typed, faults, csrf, formKey, unit, setting }: TestFormProps): JSX.Element {
+export function TestForm(props: TestFormProps): JSX.Element {
+  const { home, typed, csrf, formKey, unit, setting } = props
+  const faults = asShown(props)
   const shared = { typed, faults }
   return (
     <Form
@@ -88,6 +90,14 @@ export function TestForm({ home, typed, faults, csrf, formKey, unit, setting }: 
       )}
     </Form>
   )
+}
+
+// Where devices are chosen no location is ticked, so what is missing stands at the first choice.
+function asShown({ home, faults, setting }: TestFormProps): readonly FieldFault[] {
+  const [first] = home.locations
+  if (!setting || home.devices.length === 0 || !first) return faults
+  const missing = { name: `device-${first.id}`, message: 'No device is chosen: say which stands where' }
+  return faults.map(fault => (fault.name === 'here' ? missing : fault))
 }
 
 type WhereProps = Pick<TestFormProps, 'home' | 'typed' | 'faults' | 'unit' | 'setting'>
