@@ -1,8 +1,13 @@
 import { execFileSync, spawnSync } from 'node:child_process'
 import { generateKeyPairSync } from 'node:crypto'
+import pg from 'pg'
+import request from 'supertest'
 import { afterAll, beforeAll, expect, it } from 'vitest'
+import { aDueHome, due } from '../jobs/due-homes.ts'
 import { type AppProcess, startApp } from '../support/app-process.ts'
 import { anEmptyDatabase, type TestDatabase } from '../support/database.ts'
+import { eventually } from '../support/eventually.ts'
+import { aMailSink, type MailSink } from '../support/mail-sink.ts'
 
 const secrets = {
   SESSION_SECRET: 'Zk3vYw8nQe1tRb6uLm9cXs2dHf5gJp7a',
@@ -19,19 +24,22 @@ const env = {
 let database: TestDatabase
 let one: AppProcess
 let two: AppProcess
+let mailbox: MailSink
 
 beforeAll(async () => {
   execFileSync(process.execPath, ['tools/build.mjs'])
   database = await anEmptyDatabase()
+  mailbox = await aMailSink()
+  const sending = { SMTP_URL: mailbox.url, MAIL_FROM: 'office@clearwell.test' }
   // At once, on a database without any table: one migrates, the other waits.
-  ;[one, two] = (await Promise.all([1, 2].map(() => startApp({ databaseUrl: database.url, env })))) as [
-    AppProcess,
-    AppProcess,
-  ]
-  await Promise.all([one.ready(60_000), two.ready(60_000)])
-}, 120_000)
+  ;[one, two] = (await Promise.all(
+    [1, 2].map(() => startApp({ databaseUrl: database.url, env: { ...env, ...sending } })),
+  )) as [AppProcess, AppProcess]
+  await Promise.all([one.ready(120_000), two.ready(120_000)])
+}, 300_000)
 afterAll(async () => {
   await Promise.all([one.kill(), two.kill()])
+  await mailbox.close()
   await database.drop()
 })
 
@@ -112,10 +120,66 @@ it('adds the first owner by command, who then gets a link that opens once', () =
   expect([weak.status, weak.stderr]).toEqual([1, expect.stringContaining('at least 12')])
 })
 
+const csrfIn = (page: string) => /name="_csrf" value="([^"]+)"/.exec(page)?.[1]
+const ownersPassword = 'lantern gravel oboe'
+
+it('takes a session that was begun at one process at the other, and ends it for both', async () => {
+  const owner = ['user', 'add', '--email', 'kit@clearwell.test', '--name', 'Kit', '--role', 'owner']
+  expect(command([...owner, '--password-stdin'], {}, ownersPassword).status).toBe(0)
+  const browser = { ...proxied, accept: 'text/html' }
+  const form = await request(one.url).get('/sign-in').set(browser)
+  const cookies = new Map<string, string>()
+  const keep = (lines: unknown) => {
+    for (const line of [lines ?? []].flat() as string[]) cookies.set(line.split('=')[0]!, line.split(';')[0]!)
+    return [...cookies.values()].join('; ')
+  }
+  const signedIn = await request(one.url)
+    .post('/sign-in')
+    .set({ ...browser, cookie: keep(form.headers['set-cookie']) })
+    .type('form')
+    .send({ _csrf: csrfIn(form.text), email: 'kit@clearwell.test', password: ownersPassword })
+  expect(signedIn.status).toBe(303)
+  const cookie = keep(signedIn.headers['set-cookie'])
+  expect(cookie).toContain('__Host-')
+  const account = await request(two.url)
+    .get('/account')
+    .set({ ...browser, cookie })
+  expect([account.status, account.text]).toEqual([200, expect.stringContaining('Kit')])
+  const out = await request(two.url)
+    .post('/sign-out')
+    .set({ ...browser, cookie })
+    .type('form')
+    .send({ _csrf: csrfIn(account.text) })
+  expect(out.status).toBe(303)
+  const after = await request(one.url)
+    .get('/account')
+    .set({ ...browser, cookie })
+  expect([after.status, after.headers.location]).toEqual([303, expect.stringContaining('/sign-in')])
+})
+
+it('does a job once though both processes work: one sweep’s reminder is one mail', async () => {
+  const pool = new pg.Pool({ connectionString: database.url })
+  await aDueHome(pool, [due])
+  await pool.query('update company set reminders_released_at = $1', [new Date(due)])
+  await pool.query(`select graphile_worker.add_job('sweep-reminders', '{}') from generate_series(1, 20)`)
+  await eventually(() => mailbox.ledger.length > 0, 60_000)
+  await pool.query(`select graphile_worker.add_job(name, '{}') from unnest(array['sweep-reminders', 'send-mails']) name
+                    cross join generate_series(1, 20)`)
+  await eventually(async () => {
+    const left = await pool.query('select 1 from graphile_worker.jobs')
+    expect(left.rowCount).toBe(0)
+  }, 60_000)
+  const kept = await pool.query('select state from mail')
+  expect(kept.rows).toEqual([{ state: 'sent' }])
+  expect(mailbox.ledger).toHaveLength(1)
+  await pool.end()
+}, 150_000)
+
 it('goes on serving while the other process is stopped in order', async () => {
   expect(await one.stop()).toBe(0)
   const answer = await fetch(`${two.url}/readyz`, { headers: proxied })
   expect(answer.status).toBe(200)
+  expect(await two.stop()).toBe(0)
 })
 
 it('writes no secret into its log', () => {
@@ -137,6 +201,32 @@ it.each([
   const app = await startApp({ databaseUrl: database.url, env: { ...env, ...missing } })
   expect(await app.exit).toBe(1)
   expect(app.output).toContain(name)
+})
+
+it('lets doctor name every setting that is missing or unfit, each with what to do', () => {
+  const { status, stdout } = command(['doctor', '--json'], {
+    SESSION_SECRET: '',
+    LINK_KEY: 'short',
+    TOKEN_SIGNING_KEY: 'no key',
+    TRUSTED_PROXIES: 'the proxy',
+  })
+  expect(status).toBe(1)
+  const found = JSON.parse(stdout) as { part: string; state: string; says: string; remedy: string }[]
+  expect(found.map(({ says }) => /[A-Z_]{4,}/.exec(says)?.[0]).sort()).toEqual([
+    'LINK_KEY',
+    'SESSION_SECRET',
+    'TOKEN_SIGNING_KEY',
+    'TRUSTED_PROXIES',
+  ])
+  for (const { state, remedy } of found) expect([state, remedy]).toEqual(['wrong', expect.stringContaining('set it')])
+})
+
+it('lets doctor look at the machine also while the database is away', () => {
+  const { status, stdout } = command(['doctor', '--json'], { DATABASE_URL: 'postgresql://a@127.0.0.1:9/x' })
+  const found = JSON.parse(stdout) as { part: string; state: string }[]
+  expect(status).toBe(1)
+  expect(found.filter(({ state }) => state === 'wrong').map(({ part }) => part)).toEqual(['database'])
+  expect(found.map(({ part }) => part)).toEqual(['settings', 'database', 'secrets', 'proxy', 'disk'])
 })
 
 it('names everything that is missing at once', async () => {
