@@ -76,10 +76,15 @@ async function openTrip(): Promise<Record<string, Example>> {
   const read = async (path: string) => ({ response: (await t.as.anonymous.get(path)).body })
   const post = async (path: string, form: object) =>
     (await t.as.anonymous.post(path).auth(clientId, secret).type('form').send(form)).body
-  const token = await post('/oauth/token', { grant_type: 'client_credentials', scope: 'properties:read' })
+  const asked = { grant_type: 'client_credentials', scope: 'properties:read' }
+  const token = await post('/oauth/token', asked)
+  const shown = 'eyJhbGciOiJFZERTQSJ9.eyJzdWIiOiIwMTkwIn0.c2lnbmVk'
   return {
-    issueToken: { response: { ...token, access_token: 'eyJhbGciOiJFZERTQSJ9.eyJzdWIiOiIwMTkwIn0.c2lnbmVk' } },
-    revokeToken: { response: await post('/oauth/revoke', { token: token.access_token }) },
+    issueToken: { request: asked, response: { ...token, access_token: shown } },
+    revokeToken: {
+      request: { token: shown },
+      response: await post('/oauth/revoke', { token: token.access_token }),
+    },
     authorizationServer: await read('/.well-known/oauth-authorization-server'),
     protectedResource: await read('/.well-known/oauth-protected-resource'),
     signingKeys: await read('/.well-known/jwks.json'),

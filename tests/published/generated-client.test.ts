@@ -15,6 +15,7 @@ const program = promisify(execFile)
 const root = join(import.meta.dirname, '..', '..')
 const document = join(root, 'openapi', 'openapi.json')
 const trip = join(import.meta.dirname, 'client', 'main-trip.ts')
+const tokenTrip = join(import.meta.dirname, 'client', 'token-trip.ts')
 
 let app: TestApp
 let folder: string
@@ -43,19 +44,21 @@ describe('the API document', () => {
       join(folder, 'api.d.ts'),
       astToString(await openapiTypes(JSON.parse(await readFile(document, 'utf8')))),
     )
-    expect(await compiled(trip)).toBe('')
+    expect(await compiled(trip, tokenTrip)).toBe('')
   })
 
   it('makes a client that a wrong path, field or missing key does not compile with', async () => {
-    const text = await readFile(trip, 'utf8')
-    const wrong: readonly (readonly [string, string])[] = [
-      ["'/v1/changes'", "'/v1/change'"],
-      ["street: '12 Harbor Street'", "road: '12 Harbor Street'"],
-      ["closedDuring: 'yes'", "closedDuring: 'maybe'"],
-      ["'If-Match'", "'If-Matched'"],
-      ["type: 'sub-slab-suction', ", ''],
+    const wrong: readonly (readonly [file: string, right: string, typo: string])[] = [
+      [trip, "'/v1/changes'", "'/v1/change'"],
+      [trip, "street: '12 Harbor Street'", "road: '12 Harbor Street'"],
+      [trip, "closedDuring: 'yes'", "closedDuring: 'maybe'"],
+      [trip, "'If-Match'", "'If-Matched'"],
+      [trip, "type: 'sub-slab-suction', ", ''],
+      [tokenTrip, "'client_credentials'", "'password'"],
+      [tokenTrip, 'body: { token, ', 'body: { '],
     ]
-    for (const [right, typo] of wrong) {
+    for (const [written, right, typo] of wrong) {
+      const text = await readFile(written, 'utf8')
       expect(text).toContain(right)
       const file = join(folder, 'wrong.ts')
       await writeFile(file, text.replace(right, typo))
@@ -98,6 +101,15 @@ describe('a generated client', () => {
   it('is given the first answer again for a repeated key', () => {
     expect(seen.replayed.response.status).toBe(201)
     expect(seen.replayed.data).toEqual(seen.property)
+  })
+
+  it('fetches an access token by a form that the document describes, and withdraws it', async () => {
+    const { clientId, secret } = await app.as.app()
+    const { tokenTrip: makeTrip } = await import(tokenTrip)
+    const trip = await makeTrip(app.url, clientId, secret)
+    expect(trip.issued).toMatchObject({ token_type: 'Bearer', expires_in: 900, scope: 'properties:read' })
+    expect([trip.refused, trip.opened, trip.withdrawn]).toEqual(['invalid_scope', 200, 200])
+    await expect.poll(trip.readAgain, { timeout: 5_000 }).toBe(401)
   })
 
   it('corrects the version it read and is refused with an older one', () => {
@@ -147,13 +159,13 @@ async function discovered(how: Authentication = openid.ClientSecretBasic, secret
   })
 }
 
-/** What the compiler says of one file with the generated types; nothing when all is well. */
-async function compiled(file: string): Promise<string> {
+/** What the compiler says of files with the generated types; nothing when all is well. */
+async function compiled(...files: readonly string[]): Promise<string> {
   const config = {
     extends: join(root, 'tsconfig.json'),
     compilerOptions: { paths: { 'underslab-api': [join(folder, 'api.d.ts')] }, rootDir: root, lib: ['es2023', 'dom'] },
     include: [],
-    files: [file],
+    files,
   }
   await writeFile(join(folder, 'tsconfig.json'), JSON.stringify(config))
   const tsc = [join(root, 'node_modules/ts7/bin/tsc'), '--noEmit', '-p', join(folder, 'tsconfig.json')]

@@ -20,6 +20,28 @@ export const grantEndForm = z.strictObject({ grantId: id })
 export const appQuery = z.object({ find: z.string().trim().max(200).default('') })
 export const appParams = z.object({ id })
 
+const clientInBody = {
+  client_id: z.string().optional().meta({ description: 'Of a client that does not authenticate by HTTP Basic' }),
+  client_secret: z.string().optional().meta({ description: 'Goes with client_id' }),
+}
+export const tokenIn = z
+  .object({
+    grant_type: z.literal('client_credentials'),
+    scope: z
+      .string()
+      .optional()
+      .meta({ description: 'Scopes parted by single spaces; all that the client has when left out' }),
+    ...clientInBody,
+  })
+  .meta({ id: 'TokenRequest', description: 'RFC 6749, section 4.4.2' })
+export const revocationIn = z
+  .object({
+    token: z.string(),
+    token_type_hint: z.string().optional().meta({ description: 'Not needed: only access tokens exist' }),
+    ...clientInBody,
+  })
+  .meta({ id: 'RevocationRequest', description: 'RFC 7009, section 2.1' })
+
 const oauthErrorCode = z.enum([
   'invalid_request',
   'invalid_client',
