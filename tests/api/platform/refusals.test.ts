@@ -32,6 +32,7 @@ describe('B01: every refusal is a problem document whose type opens', () => {
     ['an address with nothing at it', 404, () => call('/nowhere')],
     ['an API address with nothing at it', 404, () => call('/v1/nowhere')],
     ['an identifier that can be none', 404, () => call('/v1/customers/17')],
+    ['an identifier that is too long for one', 404, () => call(`/v1/customers/${'7'.repeat(3000)}`)],
     ['a method that is not there', 405, () => call('/v1/customers', { method: 'DELETE' })],
     ['no token', 401, () => call('/v1/customers', { headers: { authorization: '' } })],
     ['a type that is not answered', 406, () => call('/v1/customers', { headers: { accept: 'image/png' } })],
@@ -87,6 +88,10 @@ describe('S11-S18, B27: every answer carries the headers', () => {
     ['a page of a problem', () => fetch(`${t.url}/problems`)],
     ['nothing there', () => fetch(`${t.url}/nowhere`)],
     ['a page of an error', () => fetch(`${t.url}/nowhere`, { headers: { accept: 'text/html' } })],
+    [
+      'a link that is too long',
+      () => fetch(`${t.url}/set-password/${'a'.repeat(3000)}`, { headers: { accept: 'text/html' } }),
+    ],
     ['a method that is not there', () => fetch(`${t.url}/healthz`, { method: 'PUT' })],
     ['a list', () => call('/v1/customers')],
     ['a body over the limit', () => post(JSON.stringify({ name: 'x'.repeat(1_100_000) }))],
