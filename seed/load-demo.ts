@@ -5,7 +5,7 @@ import { localDayOf } from '../src/domain/calendar/local-day.ts'
 import { setUpCompany } from '../src/features/company/change-company.ts'
 import { createCustomer } from '../src/features/customers/create-customer.ts'
 import { recordDevice } from '../src/features/devices/record-device.ts'
-import { publishPolicies } from '../src/features/policies/publish-policy.ts'
+import { publishNewPolicies } from '../src/features/policies/publish-policy.ts'
 import { changeOwner } from '../src/features/properties/change-owner.ts'
 import { createProperty } from '../src/features/properties/create-property.ts'
 import { addStaff } from '../src/features/staff/add-staff.ts'
@@ -25,12 +25,15 @@ type Ids = ReadonlyMap<string, string>
 const day = 86_400_000
 const operator = { kind: 'operator', id: null } as const
 
-/** Publishes the rule sets that come with the program; those that are published already stay as they are. */
-export async function publishRuleSets(tx: Tx, act: Act): Promise<void> {
+/**
+ * Publishes the rule sets that come with the program; those that are published already stay as they are. Gives the names
+ * of those that come with other words than were published.
+ */
+export async function publishRuleSets(tx: Tx, act: Act): Promise<readonly string[]> {
   const folder = join(programFolder, 'seed', 'jurisdictions')
   const read = async (name: string): Promise<unknown> => JSON.parse(await readFile(join(folder, name), 'utf8'))
   const names = (await readdir(folder)).filter(name => name.endsWith('.json')).sort()
-  await publishPolicies(tx, act, await Promise.all(names.map(read)))
+  return publishNewPolicies(tx, act, await Promise.all(names.map(read)))
 }
 
 /** Loads the invented company with ten years of history before now, all or nothing; gives its sign-ins. */

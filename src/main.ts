@@ -73,10 +73,12 @@ const oneAtATime = sql('rule-sets-lock', `select pg_advisory_xact_lock(hashtexte
 /** A new version of the program may bring new rule sets; what was published before stays as it is. */
 async function publishOurRuleSets(db: Database): Promise<void> {
   const { publishRuleSets } = await import('../seed/load-demo.ts')
-  await db.transaction(async tx => {
+  const other = await db.transaction(async tx => {
     await tx.rows(oneAtATime)
-    await publishRuleSets(tx, { actor: { kind: 'system', id: null }, now: clock.now(), requestId: 'start' })
+    return publishRuleSets(tx, { actor: { kind: 'system', id: null }, now: clock.now(), requestId: 'start' })
   })
+  if (other.length > 0)
+    log.warn({ versions: other }, 'rule sets were published in other words than this program brings; they stay')
 }
 
 const anyCompany = sql('main-company', 'select 1 from company')

@@ -22,9 +22,9 @@ export function quantityWords({ value, unit, qualifier = '=', uncertainty = null
   return `${mark}${shownValue(value)}${spread} ${unitWords(unit)}`
 }
 
-// An exact fraction has no finite decimal: two places are enough to read it by.
+// The exact mean of a record is a fraction or a long decimal, which nobody reported: two places are enough to read it by.
 function shownValue(value: string): string {
-  const exact = value.includes('/') ? exactFrom(value) : null
+  const exact = /[/]|[.]\d{4}/.test(value) ? exactFrom(value) : null
   return exact === null ? value : fixedText(exact, 2)
 }
 

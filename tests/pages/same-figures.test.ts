@@ -42,8 +42,10 @@ type Standing = {
 /** One figure, how it must read, and where. */
 type Figure = { readonly home: string; readonly place: string; readonly words: string; readonly text: string }
 
+/** The exact mean of a record is read to two places; what somebody reported as it was reported. */
+const asRead = (value: string) => (/[.]\d{4}/.test(value) ? Number(value).toFixed(2) : value)
 const printed = ({ value, unit, qualifier = '=', uncertainty }: Quantity) =>
-  `${qualifier === '=' ? '' : `${qualifier} `}${value}${uncertainty ? ` ± ${uncertainty}` : ''} ${unit.replace('m3', 'm³')}`
+  `${qualifier === '=' ? '' : `${qualifier} `}${asRead(value)}${uncertainty ? ` ± ${uncertainty}` : ''} ${unit.replace('m3', 'm³')}`
 
 const named: Record<string, string> = { '&lt;': '<', '&gt;': '>', '&amp;': '&', '&#34;': '"', '&#39;': "'" }
 const textOf = (html: string) =>

@@ -37,6 +37,26 @@ export async function publishPolicies(tx: Tx, act: Act, bodies: readonly unknown
   return versions.map(policy => ids.get(policy) ?? null)
 }
 
+/**
+ * Publishes those versions that are not published yet and leaves the others as they are: a version never changes. Gives
+ * the names of the published ones that read otherwise here.
+ */
+export async function publishNewPolicies(tx: Tx, act: Act, bodies: readonly unknown[]): Promise<readonly string[]> {
+  await lockPolicies(tx)
+  const kept = (await publishedBodies(tx)).map(body => policySchema.parse(body))
+  const texts = new Map(kept.map(policy => [versionName(policy), canonicalText(policy)]))
+  const versions = bodies.map(body => ({ body, policy: read(body) }))
+  const fresh = versions.filter(({ policy }) => !texts.has(versionName(policy)))
+  await publishPolicies(
+    tx,
+    act,
+    fresh.map(({ body }) => body),
+  )
+  return versions
+    .filter(({ policy }) => (texts.get(versionName(policy)) ?? canonicalText(policy)) !== canonicalText(policy))
+    .map(({ policy }) => versionName(policy))
+}
+
 function read(body: unknown): Policy {
   const parsed = parsePolicy(body)
   if (!parsed.ok) throw refused(parsed.problems, [])

@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { publishPolicy } from '../../../src/features/policies/publish-policy.ts'
+import { publishNewPolicies, publishPolicy } from '../../../src/features/policies/publish-policy.ts'
 import { seededPolicies } from '../../support/homes.ts'
 import { withShippedPolicies } from '../../support/laws-in-database.ts'
 import { buildTestApp, type TestApp } from '../../support/test-app.ts'
@@ -24,6 +24,22 @@ describe('publishing a rule set', () => {
     await expect(published({ ...us, title: 'Another' })).rejects.toMatchObject({
       status: 409,
       code: 'already-published',
+    })
+  })
+
+  it('that a newer program brings in other words leaves what was published, and is named; what is new is published', async () => {
+    const later = { ...us, effectiveFrom: '2031-01-01' }
+    const bring = () =>
+      service.db.transaction(async tx => {
+        const named = await publishNewPolicies(tx, operator(), [...seededPolicies, { ...us, title: 'Another' }, later])
+        const { rows } = await tx.raw.query(
+          `select body->>'title' as title from policy where code = 'US' order by effective_from desc`,
+        )
+        throw Object.assign(new Error('undo'), { named, titles: rows.map(({ title }: { title: string }) => title) })
+      })
+    await expect(bring()).rejects.toMatchObject({
+      named: [`US@${us.effectiveFrom}`],
+      titles: [us.title, us.title, expect.any(String)],
     })
   })
 
