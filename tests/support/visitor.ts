@@ -50,11 +50,15 @@ function tokensOf(page: Response | null): Record<string, string> {
   )
 }
 
-/** Every hidden field of a page that holds one form. */
+/** Every hidden field of a page whose main part holds one form. */
 export const hiddenFieldsOf = (page: Response): Record<string, string> =>
   Object.fromEntries(
-    [...page.text.matchAll(/<input type="hidden" name="([^"]*)" value="([^"]*)"/g)].map(([, name = '', value = '']) => [
-      name,
-      value.replaceAll('&#34;', '"').replaceAll('&#10;', '\n').replaceAll('&lt;', '<').replaceAll('&amp;', '&'),
-    ]),
+    [...mainOf(page.text).matchAll(/<input type="hidden" name="([^"]*)" value="([^"]*)"/g)].map(
+      ([, name = '', value = '']) => [
+        name,
+        value.replaceAll('&#34;', '"').replaceAll('&#10;', '\n').replaceAll('&lt;', '<').replaceAll('&amp;', '&'),
+      ],
+    ),
   )
+
+const mainOf = (html: string): string => /<main\b.*<\/main>/s.exec(html)?.[0] ?? html
