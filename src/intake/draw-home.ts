@@ -1,10 +1,12 @@
 import type { Standing } from '../domain/answers.ts'
+import type { Instant } from '../domain/facts.ts'
 import { readHistory } from '../features/properties/home-history.ts'
 import { readProperty } from '../features/properties/queries.ts'
 import { readRecords } from '../features/properties/record-queries.ts'
 import { sectionOfHome } from '../features/properties/section-of-home.ts'
 import type { Db } from '../platform/db/client.ts'
 import type { Act } from '../platform/db/record-write.ts'
+import { levelInForce } from '../standing/level-in-force.ts'
 import type { RecordFacts } from '../web/chart/record-facts.ts'
 import type { SectionFacts } from '../web/section/section-facts.ts'
 
@@ -19,10 +21,10 @@ export async function drawHome(
 ): Promise<HomeDrawn> {
   const [home, history] = await Promise.all([readProperty(db, who, propertyId), readHistory(db, propertyId)])
   const section = sectionOfHome(home, history.systems, standing?.tests ?? [])
-  return { section, record: standing ? await newestRecord(db, standing) : null }
+  return { section, record: standing ? await newestRecord(db, standing, who.now) : null }
 }
 
-async function newestRecord(db: Db, standing: Standing): Promise<RecordFacts | null> {
+async function newestRecord(db: Db, standing: Standing, now: Instant): Promise<RecordFacts | null> {
   const exposure = standing.tests
     .filter(test => test.validity !== 'invalid')
     .flatMap(test => test.exposures)
@@ -33,7 +35,7 @@ async function newestRecord(db: Db, standing: Standing): Promise<RecordFacts | n
     series,
     zone: standing.zone,
     room: exposure.locationName,
-    level: standing.verdict.level,
+    level: standing.verdict.level ?? (await levelInForce(db, standing.propertyId, now)),
     rule: standing.verdict.working.rule,
     leftOut: exposure.leftOut,
     mean: exposure.result?.value ?? null,

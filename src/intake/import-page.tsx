@@ -4,6 +4,7 @@ import { type TestChoices, testChoices } from '../features/tests/page-queries.ts
 import { formKey, page } from '../platform/http/forms.ts'
 import { act } from '../platform/http/request-facts.ts'
 import { instantText } from '../platform/http/scalars.ts'
+import { levelInForce } from '../standing/level-in-force.ts'
 import { type PageFacts, pageFacts } from '../standing/page-facts.ts'
 import { weekdayWords } from '../web/day-words.ts'
 import type { FieldFault } from '../web/error-summary.tsx'
@@ -67,9 +68,10 @@ async function viewOf(
   if (proposal.kind === 'results-table')
     return <TableImportView {...{ id, version, fileName, csrf, alreadySaid, ...proposal }} formKey={formKey()} />
   const target = home ? await targetOf(request, { shown, batch, home, csrf, alreadySaid }) : null
+  const level = home ? await levelInForce(request.deps.db, home.id, request.now) : null
   return (
     <RecordImportView
-      {...{ id, version, fileName, csrf, zone, target }}
+      {...{ id, version, fileName, csrf, zone, level, target }}
       proposed={proposal.proposed}
       open={shown.open ?? null}
     />

@@ -69,6 +69,7 @@ describe('a monitor’s file on screen', () => {
     const { page, complaints } = await opened(phone)
     await lookAt(page, monitorFile(48))
     expect(await main(page)).toContain('clock in Chicago time with daylight saving, 3 to 5 November 2025')
+    expect(await page.locator('svg desc').first().textContent()).toContain('EPA action level 4.0 pCi/L')
     await clean(page)
 
     await page.locator('.read-back').getByRole('link', { name: 'end', exact: true }).click()

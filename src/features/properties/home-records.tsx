@@ -1,4 +1,4 @@
-import type { EvaluatedTest, Standing } from '../../domain/answers.ts'
+import type { EvaluatedTest, LevelRef, Standing } from '../../domain/answers.ts'
 import type { SeriesFacts } from '../../domain/facts.ts'
 import { RecordChart } from '../../web/chart/record-chart.tsx'
 import { paths } from '../../web/paths.ts'
@@ -17,10 +17,11 @@ export const recordsToDraw = (tests: readonly EvaluatedTest[]): string[] =>
 type RecordsProps = {
   readonly standing: Standing
   readonly records: ReadonlyMap<string, SeriesFacts>
+  readonly level: LevelRef | null
 }
 
 /** The newest monitor records, hour by hour, the level drawn in. */
-export function HomeRecords({ standing, records }: RecordsProps): JSX.Element {
+export function HomeRecords({ standing, records, level }: RecordsProps): JSX.Element {
   const shown = standing.tests.flatMap(test => test.exposures.map(exposure => ({ test, exposure })))
   return (
     <section id="records">
@@ -33,7 +34,7 @@ export function HomeRecords({ standing, records }: RecordsProps): JSX.Element {
             series,
             zone: standing.zone,
             room: exposure.locationName,
-            level: standing.verdict.level,
+            level,
             rule: standing.verdict.working.rule,
             leftOut: exposure.leftOut,
             mean: exposure.result?.value ?? null,

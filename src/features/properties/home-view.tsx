@@ -1,4 +1,4 @@
-import type { Standing } from '../../domain/answers.ts'
+import type { LevelRef, Standing } from '../../domain/answers.ts'
 import type { LocalDay, SeriesFacts } from '../../domain/facts.ts'
 import { Empty } from '../../web/list.tsx'
 import { paths } from '../../web/paths.ts'
@@ -19,6 +19,8 @@ export type HomeViewProps = {
   readonly people: readonly AroundHome[]
   readonly history: HomeHistory
   readonly records: ReadonlyMap<string, SeriesFacts>
+  /** The level drawn into the records. */
+  readonly level: LevelRef | null
   readonly today: LocalDay
   readonly mayChange: boolean
   readonly csrf: string
@@ -27,7 +29,7 @@ export type HomeViewProps = {
 
 /** A home: in section, how it stands and what it owes, then everything that ever happened there. */
 export function HomeView(props: HomeViewProps): JSX.Element {
-  const { home, standing, people, history, records, today, mayChange, csrf, noteKey } = props
+  const { home, standing, people, history, records, level, today, mayChange, csrf, noteKey } = props
   const tests = standing?.standing.tests ?? []
   const street = streetOf(home)
   return (
@@ -59,7 +61,7 @@ export function HomeView(props: HomeViewProps): JSX.Element {
           <SystemsSection homeId={home.id} systems={history.systems} zone={home.zone} today={today} />
         </div>
       </div>
-      {standing && records.size > 0 ? <HomeRecords standing={standing.standing} records={records} /> : ''}
+      {standing && records.size > 0 ? <HomeRecords standing={standing.standing} records={records} level={level} /> : ''}
       <div class="home-columns">
         <HomeTimeline {...{ home, history, people, tests, today }} />
         <NoteForm homeId={home.id} csrf={csrf} formKey={noteKey} />

@@ -6,6 +6,7 @@ import type { Deps } from '../../platform/deps.ts'
 import { formKey, page } from '../../platform/http/forms.ts'
 import { pageCursor, readPageCursor, textAndId } from '../../platform/http/page-cursor.ts'
 import { act } from '../../platform/http/request-facts.ts'
+import { levelInForce } from '../../standing/level-in-force.ts'
 import { pageFacts } from '../../standing/page-facts.ts'
 import { readStanding } from '../../standing/read-standing.ts'
 import { Frame } from '../../web/frame.tsx'
@@ -54,11 +55,13 @@ export const homePages =
       const everybody = await readPeople(db, home.id)
       const people = contacts ? everybody : everybody.map(person => ({ ...person, email: null, phone: null }))
       const records = await readRecords(db, recordsToDraw(standing?.standing.tests ?? []))
+      const decided = standing?.standing.verdict.level ?? null
+      const level = decided || records.size === 0 ? decided : await levelInForce(db, home.id, request.now)
       return page(
         reply,
         <Frame {...frame} title="Home" home={streetOf(home)} place="homes" wide>
           <HomeView
-            {...{ home, standing, people, records, csrf: frame.csrf, noteKey: formKey() }}
+            {...{ home, standing, people, records, level, csrf: frame.csrf, noteKey: formKey() }}
             history={contacts ? history : { ...history, mails: [] }}
             today={localDayOf(request.now, home.zone)}
             mayChange={hasRole(who.actor, 'owner', 'office')}

@@ -1,13 +1,14 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
-import type { EvaluatedTest, LevelRef } from '../../domain/answers.ts'
+import type { EvaluatedTest } from '../../domain/answers.ts'
 import { localDayOf } from '../../domain/calendar/local-day.ts'
 import { hasRole } from '../../platform/auth/actor.ts'
 import type { Deps } from '../../platform/deps.ts'
 import { formKey, page, withFieldProblems } from '../../platform/http/forms.ts'
 import { submitting } from '../../platform/http/idempotency.ts'
 import { act } from '../../platform/http/request-facts.ts'
+import { levelInForce } from '../../standing/level-in-force.ts'
 import { pageFacts } from '../../standing/page-facts.ts'
 import { readStanding } from '../../standing/read-standing.ts'
 import { type FieldFault, faultsFrom } from '../../web/error-summary.tsx'
@@ -71,7 +72,7 @@ export const testsPages =
           <TestView
             {...{ test, series, attempts, address: home.address, now: request.now, csrf: frame.csrf }}
             evaluated={test.evaluation ? (JSON.parse(test.evaluation) as EvaluatedTest) : null}
-            level={(kept?.standing.verdict.level ?? null) as LevelRef | null}
+            level={kept?.standing.verdict.level ?? (await levelInForce(db, test.propertyId, request.now))}
             mayAccept={hasRole(who.actor, 'owner', 'office')}
             formKey={formKey()}
           />

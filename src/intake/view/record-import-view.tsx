@@ -1,3 +1,4 @@
+import type { LevelRef } from '../../domain/answers.ts'
 import { RecordChart } from '../../web/chart/record-chart.tsx'
 import { paths } from '../../web/paths.ts'
 import { thinned } from '../monitor-file/preview-rows.ts'
@@ -14,6 +15,8 @@ export type RecordImportProps = {
   readonly fileName: string
   readonly csrf: string
   readonly zone: string
+  /** The level where the home stands; null while none is told. */
+  readonly level: LevelRef | null
   readonly proposed: Proposed
   /** The part whose choices are open. */
   readonly open: ReadingPart | null
@@ -40,7 +43,7 @@ export function RecordImportView(props: RecordImportProps): JSX.Element {
 }
 
 function Read(props: RecordImportProps & { proposed: Extract<Proposed, { ok: true }> }): JSX.Element {
-  const { id, version, csrf, zone, proposed, open, target } = props
+  const { id, version, csrf, zone, level, proposed, open, target } = props
   const { reading, questions, how, notes, faults, faultCount, preview, record } = proposed
   const tell = { importId: id, version, csrf, reading, zone }
   const asksFor = questions.some(({ part }) => part === open)
@@ -61,7 +64,7 @@ function Read(props: RecordImportProps & { proposed: Extract<Proposed, { ok: tru
       {record ? (
         <RecordChart
           facts={{
-            ...{ zone, level: null, rule: null, leftOut: [], mean: null, usableFrom: null, usableTo: null },
+            ...{ zone, level, rule: null, leftOut: [], mean: null, usableFrom: null, usableTo: null },
             series: thinned(record.series, DRAWN),
             room: 'the record as read',
           }}

@@ -72,7 +72,7 @@ describe('a monitor record', () => {
     expect(answer.status).toBe(201)
     expect(codes(answer)).toEqual([])
     const [exposure] = answer.body.test.evaluation.exposures
-    expect(exposure).toMatchObject({ fromSeries: true, result: { value: '3', unit: 'pCi/L' } })
+    expect(exposure).toMatchObject({ fromSeries: true, result: { value: '3.0', unit: 'pCi/L' } })
     expect(Date.parse(exposure.usableTo) - Date.parse(exposure.usableFrom)).toBe(44 * 3_600_000)
   })
 
