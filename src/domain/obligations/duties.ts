@@ -2,8 +2,8 @@ import type { EvaluatedTest } from '../answers.ts'
 import type { HomeFacts, LocalDay } from '../facts.ts'
 import type { ResolvedPolicy } from '../policy/resolved-policy.ts'
 import type { Decision } from '../verdict/decide-location.ts'
+import type { JudgedTest } from '../verdict/reading.ts'
 import type { SystemChange } from '../verdict/system-changes.ts'
-import type { JudgedTest } from '../verdict/verdict-of.ts'
 
 /** What duties follow from: the home, how its tests came out, and the law of today. */
 export type DutyContext = {

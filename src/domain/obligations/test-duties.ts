@@ -108,12 +108,9 @@ const eventWords: Record<HomeEventKind, string> = {
 
 function retests({ home, law, mitigated }: DutyContext, decision: Decision): readonly Duty[] {
   const { testId, stopOn } = lastReading(decision)
-  const base = { kind: 'retest', earliestOn: null, owedBy: 'homeowner', recommended: true } as const
   const every = mitigated ? law.rules.retestMitigatedEvery : law.rules.retestUnmitigatedEvery
   const reason = mitigated ? 'a home with a system is tested again' : 'a home below its level is tested again'
-  const regular: readonly Duty[] = every
-    ? [{ ...base, causeId: testId, countedFrom: stopOn, event: 'Test ended', within: every, reason }]
-    : []
+  const regular = every ? [retest(testId, stopOn, 'Test ended', null, every, reason)] : []
   const within = law.rules.retestAfterEventWithin
   const kinds: readonly string[] = law.rules.retestAfterEvents?.value ?? []
   const afterEvents = home.events.flatMap((event): readonly Duty[] => {
@@ -121,17 +118,31 @@ function retests({ home, law, mitigated }: DutyContext, decision: Decision): rea
     const countedFrom: LocalDay | undefined = days?.latest
     if (!within || !kinds.includes(event.kind) || countedFrom === undefined || countedFrom <= stopOn) return []
     const words = eventWords[event.kind]
+    const perhaps = days && days.earliest <= stopOn ? ', perhaps' : ''
+    const roughly = event.when.at === null ? event.when.edtf : null
     return [
-      {
-        ...base,
-        causeId: event.id,
-        countedFrom,
-        roughly: event.when.at === null ? event.when.edtf : null,
-        event: words,
-        within,
-        reason: `${words.toLowerCase()}${days && days.earliest <= stopOn ? ', perhaps' : ''} since the last test`,
-      },
+      retest(event.id, countedFrom, words, roughly, within, `${words.toLowerCase()}${perhaps} since the last test`),
     ]
   })
   return [...regular, ...afterEvents]
 }
+
+const retest = (
+  causeId: string,
+  countedFrom: LocalDay,
+  event: string,
+  roughly: string | null,
+  within: Duty['within'],
+  reason: string,
+): Duty => ({
+  kind: 'retest',
+  causeId,
+  countedFrom,
+  roughly,
+  event,
+  within,
+  earliestOn: null,
+  owedBy: 'homeowner',
+  recommended: true,
+  reason,
+})

@@ -21,7 +21,8 @@ export type Comparison = {
   readonly outcome: 'under' | 'over' | 'cannot-tell'
   /** What was compared, in the limit's unit, rounded where the limit asks for it. */
   readonly compared: string
-  readonly lines: readonly WorkingLine[]
+  /** How it came about; written out only for what decides. */
+  readonly lines: () => readonly WorkingLine[]
 }
 
 type Edge = { readonly at: Exact; readonly inclusive: boolean }
@@ -66,23 +67,34 @@ export const outcomeWithBar = (figure: Figure, bar: Bar): Comparison['outcome'] 
 /** Holds a figure against a limit. The figure is converted to the limit's unit, never the limit to the figure's. */
 export function compareWithBar(figure: Figure, bar: Bar): Comparison {
   const inItsUnit = inUnit(figure, bar.unit)
-  const { value } = inItsUnit
-  const outcome = outcomeAt(value, figure.qualifier, edgeOf(bar))
-  // A result below detection or over range is no number to round.
-  const rounds = bar.decimals !== null && figure.qualifier === '='
-  const compared = rounds ? fixedText(value, bar.decimals) : (inItsUnit.asReported ?? exactText(value))
-  const mark = figure.qualifier === '=' ? '' : `${figure.qualifier} `
-  const shown = rounds ? `${mark}${compared} ${bar.unit}` : figureText(inItsUnit)
-  const lines: WorkingLine[] = []
-  if (figure.unit !== bar.unit) {
-    const right = figureText(inItsUnit)
-    lines.push({ left: figureText(figure), relation: '=', right, note: '1 pCi/L = 37 Bq/m3' })
-  }
-  if (rounds && value.compare(roundHalfUp(value, bar.decimals)) !== 0) {
-    const note = `rounded once, half up, to ${bar.decimals} decimal${bar.decimals === 1 ? '' : 's'}`
-    lines.push({ left: figureText(inItsUnit), relation: '→', right: shown, note })
-  }
-  const relation = outcome === 'cannot-tell' ? '?' : outcome === 'over' ? overs[bar.operator] : unders[bar.operator]
-  lines.push({ left: shown, relation, right: `${bar.value} ${bar.unit}`, note: null })
+  const outcome = outcomeAt(inItsUnit.value, figure.qualifier, edgeOf(bar))
+  const rounded = roundedTo(bar.decimals, inItsUnit)
+  const compared = rounded ?? inItsUnit.asReported ?? exactText(inItsUnit.value)
+  const shown = () => (rounded === null ? figureText(inItsUnit) : `${rounded} ${bar.unit}`)
+  const lines = () => [
+    ...(figure.unit === bar.unit ? [] : [conversionLine(figure, inItsUnit)]),
+    ...(rounded === null ? [] : roundingLine(inItsUnit, bar.decimals ?? 0, shown())),
+    { left: shown(), relation: relationOf(outcome, bar), right: `${bar.value} ${bar.unit}`, note: null },
+  ]
   return { outcome, compared, lines }
 }
+
+// A result below detection or over range is no number to round.
+const roundedTo = (decimals: number | null, { value, qualifier }: Figure) =>
+  decimals !== null && qualifier === '=' ? fixedText(value, decimals) : null
+
+const conversionLine = (from: Figure, to: Figure): WorkingLine => ({
+  left: figureText(from),
+  relation: '=',
+  right: figureText(to),
+  note: '1 pCi/L = 37 Bq/m3',
+})
+
+function roundingLine(figure: Figure, decimals: number, shown: string): readonly WorkingLine[] {
+  if (figure.value.equals(roundHalfUp(figure.value, decimals))) return []
+  const note = `rounded once, half up, to ${decimals} decimal${decimals === 1 ? '' : 's'}`
+  return [{ left: figureText(figure), relation: '→', right: shown, note }]
+}
+
+const relationOf = (outcome: Comparison['outcome'], { operator }: Bar) =>
+  outcome === 'cannot-tell' ? '?' : outcome === 'over' ? overs[operator] : unders[operator]

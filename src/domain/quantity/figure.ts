@@ -9,7 +9,7 @@ export type Figure = {
   readonly unit: RadonUnit
   readonly qualifier: Qualifier
   /** The decimal as it was reported, for a figure that is one: `3.0` is printed so, not as `3`. */
-  readonly asReported?: string
+  readonly asReported?: string | undefined
 }
 
 export const figureOf = (result: Pick<Reported, 'value' | 'unit' | 'qualifier'>): Figure => ({
@@ -17,7 +17,7 @@ export const figureOf = (result: Pick<Reported, 'value' | 'unit' | 'qualifier'>)
   unit: result.unit,
   qualifier: result.qualifier,
   // The mean of a record may be a fraction, which nobody reported.
-  ...(result.value.includes('/') ? {} : { asReported: result.value }),
+  asReported: result.value.includes('/') ? undefined : result.value,
 })
 
 export const inUnit = (figure: Figure, unit: RadonUnit): Figure =>
@@ -32,10 +32,21 @@ export const compareFigures = (a: Figure, b: Figure): number => a.value.compare(
 export const figureText = ({ value, unit, qualifier, asReported }: Figure): string =>
   `${qualifier === '=' ? '' : `${qualifier} `}${asReported ?? shownText(value)} ${unit}`
 
-/** The exact mean in `unit`: below when one of them is below, over when one is over, null when both occur. */
-export function meanFigure(figures: readonly Figure[], unit: RadonUnit): Figure | null {
-  const marks = new Set(figures.map(figure => figure.qualifier).filter(mark => mark !== '='))
-  if (marks.size > 1) return null
-  const [qualifier = '='] = marks
+const marksOf = (figures: readonly Pick<Figure, 'qualifier'>[]): readonly Qualifier[] => [
+  ...new Set(figures.map(figure => figure.qualifier).filter(mark => mark !== '=')),
+]
+
+/** Whether figures have a mean: of one below detection and one over range nobody knows it. */
+export const haveMean = (figures: readonly Pick<Figure, 'qualifier'>[]): boolean =>
+  figures.length === 1 || marksOf(figures).length <= 1
+
+/** The exact mean in `unit` of figures that have one: below when one of them is below, over when one is over. */
+export function meanOfFigures(figures: readonly Figure[], unit: RadonUnit): Figure {
+  const [qualifier = '=', other] = marksOf(figures)
+  if (other) throw new RangeError('Figures below and over have no mean')
   return { value: meanOf(figures.map(figure => inUnit(figure, unit).value)), unit, qualifier }
 }
+
+/** The exact mean in `unit`; null when there is none. */
+export const meanFigure = (figures: readonly Figure[], unit: RadonUnit): Figure | null =>
+  haveMean(figures) ? meanOfFigures(figures, unit) : null

@@ -5,11 +5,9 @@ import { evaluateTest } from '../measurement/evaluate-test.ts'
 import { obligationsOf } from '../obligations/obligations-of.ts'
 import type { Policies } from '../policy/policies.ts'
 import { resolvePolicy } from '../policy/resolve-policy.ts'
-import type { ResolvedPolicy } from '../policy/resolved-policy.ts'
-import type { Decision } from '../verdict/decide-location.ts'
 import { systemStateOf } from '../verdict/system-changes.ts'
 import { undetermined } from '../verdict/undetermined.ts'
-import { type VerdictContext, verdictOf } from '../verdict/verdict-of.ts'
+import { decisionOf, verdictOf } from '../verdict/verdict-of.ts'
 import { lawOfTest } from './law-of-test.ts'
 import { nextLawChangeAt } from './next-change.ts'
 import { testHistoryOf } from './verdict-context.ts'
@@ -39,9 +37,15 @@ export function standingOf(
   }
   const judged = new Map(home.tests.map(test => [test.id, judge(test)]))
   const history = testHistoryOf(home, test => judged.get(test.id) ?? null, today)
-  const { current: tests, mitigated, otherwise, change } = history
+  const { current: tests, earlier, underWay, checks, mitigated, otherwise, change } = history
   const decided = verdictOf({ tests, mitigated, otherwise, change })
-  const decision = underTodaysLaw(decided.decision, { tests, mitigated, otherwise, change }, today)
+  // The law of a test's day gives the verdict; what is owed follows from what the same tests mean today.
+  const decision = tests.every(({ law }) => law.versionKey === today.versionKey)
+    ? decided.decision
+    : decisionOf(
+        tests.map(test => ({ test: test.test, stopOn: test.stopOn, law: today })),
+        mitigated,
+      )
   return {
     propertyId: home.propertyId,
     zone: home.zone,
@@ -50,17 +54,21 @@ export function standingOf(
     system: systemStateOf(home),
     verdict: history.off ? undetermined('altered-since-test', history.off) : decided.verdict,
     tests: [...judged.values()].map(({ evaluated }) => evaluated).sort(newestFirst),
-    obligations: obligationsOf({ home, law: today, ...history, decision }),
+    obligations: obligationsOf({
+      home,
+      law: today,
+      mitigated,
+      change,
+      current: tests,
+      earlier,
+      underWay,
+      checks,
+      decision,
+    }),
     judgedBy: decided.decision && { code: decided.decision.law.code, from: decided.decision.law.from },
     owedBy: { code: today.code, from: today.from },
     nextChangeAt: nextLawChangeAt(home, policies, now),
   }
-}
-
-// The law of a test's day gives the verdict; what is owed follows from what the same tests mean today.
-function underTodaysLaw(decision: Decision | null, context: VerdictContext, today: ResolvedPolicy): Decision | null {
-  if (context.tests.every(({ law }) => law.versionKey === today.versionKey)) return decision
-  return verdictOf({ ...context, tests: context.tests.map(test => ({ ...test, law: today })) }).decision
 }
 
 const newestFirst = (a: EvaluatedTest, b: EvaluatedTest) =>

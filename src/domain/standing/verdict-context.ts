@@ -2,8 +2,8 @@ import type { EvaluatedTest, UndeterminedReason } from '../answers.ts'
 import { localDayOf } from '../calendar/local-day.ts'
 import type { HomeFacts, TestFacts } from '../facts.ts'
 import type { ResolvedPolicy } from '../policy/resolved-policy.ts'
+import type { JudgedTest } from '../verdict/reading.ts'
 import { isAfter, isMitigated, mayBeAfter, type SystemChange, systemChangesOf } from '../verdict/system-changes.ts'
-import type { JudgedTest } from '../verdict/verdict-of.ts'
 import { stopDayOf } from './law-of-test.ts'
 
 /** The tests of a home sorted by whether they still describe it. */

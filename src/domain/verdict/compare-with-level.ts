@@ -5,7 +5,8 @@ import { type Bar, type Comparison, compareWithBar, outcomeWithBar } from '../qu
 import { compareFigures, type Figure } from '../quantity/figure.ts'
 
 // Only gas levels are compared, and a rule set that states one in anything but these units is refused.
-const bar = (limit: Level | Tier, law: ResolvedPolicy): Bar => {
+/** A level or band as figures are held against it, with the rounding of its law. */
+export const barOf = (limit: Level | Tier, law: ResolvedPolicy): Bar => {
   const rounding = law.rules.rounding?.value
   const decimals = rounding && rounding.unit === limit.unit ? rounding.decimals : null
   return { value: limit.value, unit: limit.unit as RadonUnit, operator: limit.operator, decimals }
@@ -13,11 +14,11 @@ const bar = (limit: Level | Tier, law: ResolvedPolicy): Bar => {
 
 /** Holds a figure against the level of the law; null where the law names none. */
 export const compareWithLevel = (figure: Figure, law: ResolvedPolicy): Comparison | null =>
-  law.level && compareWithBar(figure, bar(law.level, law))
+  law.level && compareWithBar(figure, barOf(law.level, law))
 
 /** The highest band of the law that a figure certainly reaches. */
 export const tierOf = (figure: Figure, law: ResolvedPolicy): Tier | null =>
-  law.tiers.findLast(tier => outcomeWithBar(figure, bar(tier, law)) === 'over') ?? null
+  law.tiers.findLast(tier => outcomeWithBar(figure, barOf(tier, law)) === 'over') ?? null
 
 export const levelRefOf = (level: Level): LevelRef => ({
   label: level.label,
@@ -31,7 +32,7 @@ export const levelRefOf = (level: Level): LevelRef => ({
 export function disagree(a: Figure, b: Figure, law: ResolvedPolicy): boolean {
   const factor = law.rules.disagreementFactor?.value
   if (factor === undefined || !law.level) return false
-  const limit = bar(law.level, law)
+  const limit = barOf(law.level, law)
   const sides = [outcomeWithBar(a, limit), outcomeWithBar(b, limit)]
   if (!sides.includes('over') || !sides.includes('under')) return false
   const [low, high] = sides[0] === 'over' ? [b, a] : [a, b]

@@ -1,22 +1,14 @@
-import type { EvaluatedTest, RuleRef, UndeterminedReason, VerdictOutcome, WorkingLine } from '../answers.ts'
+import type { RuleRef, UndeterminedReason, VerdictOutcome, WorkingLine } from '../answers.ts'
 import { addPeriod, daysBetween } from '../calendar/day-sums.ts'
-import type { LocalDay, RadonUnit } from '../facts.ts'
+import type { RadonUnit } from '../facts.ts'
 import type { Level, ResolvedPolicy } from '../policy/resolved-policy.ts'
 import type { Comparison } from '../quantity/comparison.ts'
 import { compareFigures, type Figure, meanFigure } from '../quantity/figure.ts'
 import { compareWithLevel, disagree } from './compare-with-level.ts'
 import { outcomeOfFigure, outcomeOfPoint, severity } from './outcome-of-point.ts'
-import { meanLine, type Point } from './test-points.ts'
+import type { Reading } from './reading.ts'
+import { meanLine } from './test-points.ts'
 
-/** One test's figure at one place, under the law of the test's day. */
-export type Reading = {
-  readonly test: EvaluatedTest
-  readonly stopOn: LocalDay
-  readonly law: ResolvedPolicy
-  readonly level: Level
-  readonly point: Point
-  readonly comparison: Comparison
-}
 /** What the readings of one place come to. */
 export type Decision = {
   readonly outcome: VerdictOutcome
@@ -26,7 +18,8 @@ export type Decision = {
   readonly level: Level
   readonly figure: Figure
   readonly comparison: Comparison
-  readonly lines: readonly WorkingLine[]
+  /** The arithmetic; written out only for the place that speaks for the home. */
+  readonly lines: () => readonly WorkingLine[]
   /** The rule about kinds of test that led here, beside the level. */
   readonly rule: RuleRef | null
 }
@@ -38,7 +31,7 @@ function single(
   rule: RuleRef | null,
 ): Decision {
   const { law, level, comparison, point } = reading
-  const lines = [...point.lines, ...comparison.lines]
+  const lines = () => [...point.lines(), ...comparison.lines()]
   return { outcome, reason, readings: [reading], law, level, figure: point.figure, comparison, lines, rule }
 }
 
@@ -141,7 +134,7 @@ function averaged(first: Reading, later: Reading): Decision {
     level: later.level,
     figure: mean,
     comparison,
-    lines: [...first.point.lines, ...later.point.lines, meanLine(figures, mean, note), ...comparison.lines],
+    lines: () => [...first.point.lines(), ...later.point.lines(), meanLine(figures, mean, note), ...comparison.lines()],
     rule: later.law.rules.decidedBy?.ref ?? null,
   }
 }

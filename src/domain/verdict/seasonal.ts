@@ -7,7 +7,7 @@ import { type Figure, figureText } from '../quantity/figure.ts'
 const monthDays = 30.4375
 
 /** Applies the law's factor for the month a test began and the months it lasted, and says so when there is none. */
-export function correctedForSeason<P extends { readonly figure: Figure; readonly lines: readonly WorkingLine[] }>(
+export function correctedForSeason<P extends { readonly figure: Figure; readonly lines: () => readonly WorkingLine[] }>(
   point: P,
   test: EvaluatedTest,
   law: ResolvedPolicy,
@@ -18,7 +18,7 @@ export function correctedForSeason<P extends { readonly figure: Figure; readonly
   if (!entry) {
     const shown = figureText(point.figure)
     const line = { left: shown, relation: '=', right: shown, note: 'no seasonal correction applied' }
-    return { ...point, lines: [...point.lines, line] }
+    return { ...point, lines: () => [...point.lines(), line] }
   }
   const { value, unit, qualifier } = point.figure
   const figure: Figure = { value: value.mul(exact(entry.factor)), unit, qualifier }
@@ -28,7 +28,7 @@ export function correctedForSeason<P extends { readonly figure: Figure; readonly
     right: figureText(figure),
     note: 'seasonal correction',
   }
-  return { ...point, figure, lines: [...point.lines, line] }
+  return { ...point, figure, lines: () => [...point.lines(), line] }
 }
 
 // The month in UTC: factors are tables by whole months, where a day's edge does not matter.

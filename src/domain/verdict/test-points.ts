@@ -1,14 +1,13 @@
-import type { EvaluatedTest, ExposureAnswer, WorkingLine } from '../answers.ts'
+import type { EvaluatedTest, WorkingLine } from '../answers.ts'
 import type { RadonUnit } from '../facts.ts'
 import type { Level, ResolvedPolicy } from '../policy/resolved-policy.ts'
-import { compareFigures, type Figure, figureOf, figureText, meanFigure } from '../quantity/figure.ts'
+import { compareFigures, type Figure, figureOf, figureText, meanOfFigures } from '../quantity/figure.ts'
 import { disagree } from './compare-with-level.ts'
 import { correctedForSeason } from './seasonal.ts'
+import { asksForMean, type Counted, type Group, placesOf, resultsOf, type TestPlace } from './test-places.ts'
 
 /** What one test found at one place: the figure that the level's statistic asks for. */
 export type Point = {
-  /** The location, or `dwelling` where the level speaks of the dwelling's mean. */
-  readonly key: string
   readonly locationId: string | null
   readonly locationName: string
   readonly figure: Figure
@@ -18,57 +17,38 @@ export type Point = {
   readonly places: number
   /** Two devices side by side, one below and one above, too far apart to average. */
   readonly disagrees: boolean
-  readonly lines: readonly WorkingLine[]
+  /** How the figure came about; written out only for what decides. */
+  readonly lines: () => readonly WorkingLine[]
 }
 
-/** The places of a test whose results count under the law's level; blanks and spikes never do. */
-export function pointsOf(test: EvaluatedTest, law: ResolvedPolicy, level: Level): readonly Point[] {
+/** What a test found at each of its places. */
+export const pointsOf = (test: EvaluatedTest, law: ResolvedPolicy, level: Level): readonly Point[] =>
+  placesOf(test, level).map(place => pointAt(place, test, law, level))
+
+/** What a test found at one of its places. */
+export function pointAt({ groups }: TestPlace, test: EvaluatedTest, law: ResolvedPolicy, level: Level): Point {
   const unit = level.unit as RadonUnit
-  const counted = test.exposures.filter(
-    ({ role, result, livedIn }) =>
-      result !== null &&
-      (role === 'measurement' || role === 'duplicate') &&
-      (level.statistic !== 'worst-lived-in-room' || livedIn !== false),
-  )
-  const points = groupsOf(counted).flatMap(group => pointOf(group, unit, law) ?? [])
-  const atOnePlace =
-    level.statistic === 'dwelling-mean' || level.statistic === 'mean-of-required-rooms'
-      ? dwellingPoint(points, unit)
-      : highestPerPlace(points)
-  return atOnePlace.map(point => correctedForSeason(point, test, law))
+  const points = groups.map(group => pointOf(group, unit, law))
+  const higher = (a: Point, b: Point) => (compareFigures(b.figure, a.figure) > 0 ? b : a)
+  // Devices in one room that did not stand side by side are never averaged: the higher speaks.
+  const point = asksForMean(level) && points.length > 1 ? meanOfRooms(points, unit) : points.reduce(higher)
+  return correctedForSeason(point, test, law)
 }
 
-type Group = readonly [ExposureAnswer, ...ExposureAnswer[]]
-
-function groupsOf(exposures: readonly ExposureAnswer[]): readonly Group[] {
-  const groups = new Map<string, [ExposureAnswer, ...ExposureAnswer[]]>()
-  for (const exposure of exposures) {
-    const beside =
-      exposure.role === 'duplicate' && exposure.pairKey === null
-        ? exposures.find(other => other.role === 'measurement' && other.locationId === exposure.locationId)
-        : undefined
-    const key = exposure.pairKey ?? beside?.pairKey ?? beside?.exposureId ?? exposure.exposureId
-    const group = groups.get(key)
-    if (group) group.push(exposure)
-    else groups.set(key, [exposure])
-  }
-  return [...groups.values()]
-}
-
-function pointOf(group: Group, unit: RadonUnit, law: ResolvedPolicy): Point | null {
-  const figures = group.flatMap(({ result }) => (result ? figureOf(result) : []))
-  const [first, second] = figures
-  const figure = figures.length === 1 ? first : meanFigure(figures, unit)
-  if (!first || !figure) return null
+// Written out field by field: a spread of an object here costs more than the arithmetic.
+function pointOf(group: Group, unit: RadonUnit, law: ResolvedPolicy): Point {
+  const [{ locationId, locationName }] = group as readonly [Counted]
+  const figures = resultsOf(group).map(figureOf)
+  const [first, second] = figures as [Figure, ...Figure[]]
+  const figure = second ? meanOfFigures(figures, unit) : first
   return {
-    key: group[0].locationId ?? '',
-    locationId: group[0].locationId,
-    locationName: group[0].locationName,
+    locationId,
+    locationName,
     figure,
     devices: figures.length,
     places: 1,
     disagrees: second !== undefined && figures.length === 2 && disagree(first, second, law),
-    lines: figures.length === 1 ? [] : [meanLine(figures, figure, 'devices side by side')],
+    lines: () => (second ? [meanLine(figures, figure, 'devices side by side')] : []),
   }
 }
 
@@ -80,37 +60,16 @@ export const meanLine = (figures: readonly Figure[], mean: Figure, note: string)
   note,
 })
 
-function dwellingPoint(points: readonly Point[], unit: RadonUnit): readonly Point[] {
-  const [only] = points
-  if (!only) return []
-  const key = 'dwelling'
-  if (points.length === 1) return [{ ...only, key }]
+function meanOfRooms(points: readonly Point[], unit: RadonUnit): Point {
   const figures = points.map(point => point.figure)
-  const figure = meanFigure(figures, unit)
-  if (!figure) return []
-  const lines = [...points.flatMap(point => point.lines), meanLine(figures, figure, 'mean of the rooms')]
-  const devices = points.reduce((sum, point) => sum + point.devices, 0)
-  const disagrees = points.some(point => point.disagrees)
-  return [
-    {
-      key,
-      locationId: null,
-      locationName: 'Mean of the rooms',
-      figure,
-      devices,
-      disagrees,
-      places: points.length,
-      lines,
-    },
-  ]
-}
-
-// Devices in one room that did not stand side by side are places of their own: never averaged, the higher speaks.
-function highestPerPlace(points: readonly Point[]): readonly Point[] {
-  const highest = new Map<string, Point>()
-  for (const point of points) {
-    const other = highest.get(point.key)
-    if (!other || compareFigures(point.figure, other.figure) > 0) highest.set(point.key, point)
+  const figure = meanOfFigures(figures, unit)
+  return {
+    locationId: null,
+    locationName: 'Mean of the rooms',
+    figure,
+    devices: points.reduce((sum, point) => sum + point.devices, 0),
+    places: points.length,
+    disagrees: points.some(point => point.disagrees),
+    lines: () => [...points.flatMap(point => point.lines()), meanLine(figures, figure, 'mean of the rooms')],
   }
-  return [...highest.values()]
 }

@@ -1,16 +1,12 @@
-import type { EvaluatedTest, UndeterminedReason, Verdict } from '../answers.ts'
-import type { LocalDay } from '../facts.ts'
-import type { ResolvedPolicy } from '../policy/resolved-policy.ts'
+import type { UndeterminedReason, Verdict } from '../answers.ts'
 import { figureText } from '../quantity/figure.ts'
-import { compareWithLevel, levelRefOf, tierOf } from './compare-with-level.ts'
-import { type Decision, decideLocation, type Reading, worstOf } from './decide-location.ts'
+import { levelRefOf, tierOf } from './compare-with-level.ts'
+import { type Decision, decideLocation, worstOf } from './decide-location.ts'
+import { type JudgedTest, Reading } from './reading.ts'
 import type { SystemChange } from './system-changes.ts'
-import { pointsOf } from './test-points.ts'
+import { placesOf } from './test-places.ts'
 import { undetermined } from './undetermined.ts'
 import { outcomeWords } from './verdict-words.ts'
-
-/** A test with the law of its stop day and that day in the home's zone. */
-export type JudgedTest = { readonly test: EvaluatedTest; readonly stopOn: LocalDay; readonly law: ResolvedPolicy }
 
 export type VerdictContext = {
   /** Tests whose results count, of the home as it stands now, oldest first. */
@@ -31,24 +27,30 @@ export type Decided = {
 
 /** What the results of a home mean, place by place and together. */
 export function verdictOf({ tests, mitigated, otherwise, change }: VerdictContext): Decided {
-  const byPlace = readingsByPlace(tests)
-  const decisions = [...byPlace.values()].map(readings => decideLocation(readings, mitigated))
+  const decisions = decisionsOf(tests, mitigated)
   const decision = worstOf(decisions)
   return decision
     ? { verdict: verdictFrom(decision, decisions), decision }
     : { verdict: undetermined(otherwise, change), decision: null }
 }
 
+/** The same without the words: what the verdict would rest on. */
+export const decisionOf = (tests: readonly JudgedTest[], mitigated: boolean): Decision | null =>
+  worstOf(decisionsOf(tests, mitigated))
+
+const decisionsOf = (tests: readonly JudgedTest[], mitigated: boolean): readonly Decision[] =>
+  [...readingsByPlace(tests).values()].map(readings => decideLocation(readings, mitigated))
+
 function readingsByPlace(tests: readonly JudgedTest[]): ReadonlyMap<string, readonly Reading[]> {
   const byPlace = new Map<string, Reading[]>()
-  for (const { test, stopOn, law } of tests) {
-    const { level } = law
-    for (const point of level ? pointsOf(test, law, level) : []) {
-      const comparison = compareWithLevel(point.figure, law)
-      if (!level || !comparison) continue
-      const readings = byPlace.get(point.key) ?? []
-      readings.push({ test, stopOn, law, level, point, comparison })
-      byPlace.set(point.key, readings)
+  for (const judged of tests) {
+    const { level } = judged.law
+    if (!level) continue
+    for (const place of placesOf(judged.test, level)) {
+      const reading = new Reading(judged, level, place)
+      const there = byPlace.get(place.key)
+      if (there) there.push(reading)
+      else byPlace.set(place.key, [reading])
     }
   }
   return withPlaceless(byPlace, tests)
@@ -105,7 +107,7 @@ function verdictFrom(decision: Decision, all: readonly Decision[]): Verdict {
         })),
         ...(decision.rule ? [{ label: 'What decides', value: ruleWords(decision.rule) }] : []),
       ],
-      lines,
+      lines: lines(),
       rule: level.ref,
       outcome: outcomeWords(outcome, levelRef, reason),
     },
