@@ -63,8 +63,9 @@ async function refuseFull(url: string): Promise<void> {
     for (const table of await tablesOf(client)) {
       const row = await client.query(`select 1 from ${tableName(table)} limit 1`)
       if (row.rowCount === 0) continue
+      const what = table.schema === 'public' ? table.name : 'the job queue'
       throw new Error(
-        `The database is not empty: ${table.name} has rows. Nothing was changed. Restore into a new, empty database ` +
+        `The database is not empty: ${what} has rows. Nothing was changed. Restore into a new, empty database ` +
           '(DATABASE_URL), or without one into a new DATA_DIR.',
       )
     }

@@ -56,7 +56,7 @@ const environment = z.object({
     .refine(isSigningKey, { error: noSigningKey('TOKEN_SIGNING_KEY_PREVIOUS') })
     .optional(),
   METRICS_TOKEN: z.string().min(16).optional(),
-  SECURITY_CONTACT: z.string().default('mailto:security@localhost'),
+  SECURITY_CONTACT: z.string().optional(),
   LOG_LEVEL: z.enum(['fatal', 'error', 'warn', 'info', 'debug', 'silent']).default('info'),
 })
 
@@ -117,7 +117,7 @@ export function readConfig(env: Record<string, string | undefined>): Config {
     linkKeys: [values.LINK_KEY, values.LINK_KEY_PREVIOUS].filter(key => key !== undefined),
     tokenSigningKeys: [values.TOKEN_SIGNING_KEY, values.TOKEN_SIGNING_KEY_PREVIOUS].filter(key => key !== undefined),
     metricsToken: values.METRICS_TOKEN ?? null,
-    securityContact: values.SECURITY_CONTACT,
+    securityContact: values.SECURITY_CONTACT ?? `mailto:security@${new URL(publicUrl).hostname}`,
     logLevel: values.LOG_LEVEL,
   }
 }
