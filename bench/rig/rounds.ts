@@ -12,6 +12,16 @@ export const tookOf =
     return performance.now() - begun
   }
 
+/** Milliseconds of a core that some work takes in this process, whatever else the machine does meanwhile. */
+export const coreTimeOf =
+  (work: () => unknown): Measured =>
+  () => {
+    const begun = process.cpuUsage()
+    work()
+    const { user, system } = process.cpuUsage(begun)
+    return (user + system) / 1000
+  }
+
 /** The p95 of so many calls one after another, in milliseconds. */
 export const p95 =
   (work: (i: number) => Promise<unknown>, times = 60): Measured =>

@@ -17,33 +17,21 @@ const WHY: Readonly<Record<RecordWindow['leftOut'][number]['why'], string>> = {
 
 /** The exact result of one exposure: as reported, or the mean of what counts of its record. */
 export function exposureAnswerOf(exposure: ExposureFacts, test: TestFacts, context: TestContext): ExposureAnswer {
-  const { id, location, role, pairKey, series, result } = exposure
+  const { series, result } = exposure
   const window = recordWindowOf(exposure, test, context)
-  const mean = series && window ? windowMean(series, window.runs) : null
-  const about = {
-    exposureId: id,
-    locationId: location?.id ?? null,
-    locationName: location?.name ?? '',
-    floor: location?.floor ?? null,
-    livedIn: location?.livedIn ?? null,
-    role,
-    pairKey,
-  }
   if (!series || !window) {
-    const reported = result && { value: result.value, unit: result.unit, qualifier: result.qualifier }
-    return {
-      ...about,
-      result: reported,
+    return answerFrom(exposure, {
+      result: result && { value: result.value, unit: result.unit, qualifier: result.qualifier },
       uncertainty: result?.uncertainty ?? null,
       fromSeries: false,
       usableFrom: null,
       usableTo: null,
       leftOut: [],
       working: null,
-    }
+    })
   }
-  return {
-    ...about,
+  const mean = windowMean(series, window.runs)
+  return answerFrom(exposure, {
     result: mean && { value: exactText(mean.mean, series.scale), unit: series.unit, qualifier: '=' },
     uncertainty: null,
     fromSeries: true,
@@ -51,8 +39,31 @@ export function exposureAnswerOf(exposure: ExposureFacts, test: TestFacts, conte
     usableTo: window.to,
     leftOut: window.leftOut,
     working: recordWorking(series, window, mean, context),
-  }
+  })
 }
+
+type Found = Pick<
+  ExposureAnswer,
+  'result' | 'uncertainty' | 'fromSeries' | 'usableFrom' | 'usableTo' | 'leftOut' | 'working'
+>
+
+// Written out field by field: a spread of an object that more fields follow costs as much as all the rest of a test.
+const answerFrom = ({ id, location, role, pairKey }: ExposureFacts, found: Found): ExposureAnswer => ({
+  exposureId: id,
+  locationId: location?.id ?? null,
+  locationName: location?.name ?? '',
+  floor: location?.floor ?? null,
+  livedIn: location?.livedIn ?? null,
+  role,
+  pairKey,
+  result: found.result,
+  uncertainty: found.uncertainty,
+  fromSeries: found.fromSeries,
+  usableFrom: found.usableFrom,
+  usableTo: found.usableTo,
+  leftOut: found.leftOut,
+  working: found.working,
+})
 
 function recordWorking(
   series: SeriesFacts,

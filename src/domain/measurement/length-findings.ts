@@ -17,14 +17,14 @@ export function lengthFindings(exposure: ExposureFacts, test: TestFacts, context
   const allowed = `at least ${lengthText(minimum.least * HOUR_MS)}`
   if (length === null) return [warns('duration', { ...at, allowed, found: 'start or end not recorded' })]
   if (length <= 0) return [invalidates('duration', { ...at, allowed, found: 'ends before it begins', at: period.to })]
+  const season = seasonFindings(exposure, period, context)
+  if (reachesHours(length, minimum.most)) return season
   const found = { ...at, allowed, found: lengthText(length), at: period.to }
-  const short = !reachesHours(length, minimum.least)
-  const perhapsShort = !short && !reachesHours(length, minimum.most)
-  return [
-    ...(short ? [invalidates('duration', found)] : []),
-    ...(perhapsShort ? [warns('duration', { ...found, ...unsure(minimum, length) })] : []),
-    ...seasonFindings(exposure, period, context),
-  ]
+  const perhapsShort = reachesHours(length, minimum.least)
+  const short = perhapsShort
+    ? warns('duration', { ...found, ...unsure(minimum, length) })
+    : invalidates('duration', found)
+  return [short, ...season]
 }
 
 type Minimum = { readonly least: number; readonly most: number }

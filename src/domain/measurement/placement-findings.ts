@@ -25,12 +25,13 @@ const DISTANCES: readonly Distance[] = [
 export function placementFindings(exposure: ExposureFacts, { policy: { rules } }: TestContext): readonly Finding[] {
   const asked = DISTANCES.flatMap(distance => {
     const rule = rules[distance.rule] as Rule<number> | undefined
-    return rule ? [{ ...distance, rule }] : []
+    return rule ? [{ distance, rule }] : []
   })
-  const unknown = [...new Set(asked.filter(({ fact }) => exposure.placement[fact] === null).map(({ code }) => code))]
+  const notNoted = asked.filter(({ distance }) => exposure.placement[distance.fact] === null)
+  const unknown = [...new Set(notNoted.map(({ distance }) => distance.code))]
   return [
     ...roomFindings(exposure, rules.forbiddenRooms),
-    ...asked.flatMap(({ code, rule, fact, what, most }) => {
+    ...asked.flatMap(({ distance: { code, fact, what, most }, rule }) => {
       const found = exposure.placement[fact]
       if (found === null || (most ? found <= rule.value : found >= rule.value)) return []
       const allowed = `at ${most ? 'most' : 'least'} ${rule.value} cm ${what}`

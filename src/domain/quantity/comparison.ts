@@ -70,13 +70,18 @@ export function compareWithBar(figure: Figure, bar: Bar): Comparison {
   const outcome = outcomeAt(inItsUnit.value, figure.qualifier, edgeOf(bar))
   const rounded = roundedTo(bar.decimals, inItsUnit)
   const compared = rounded ?? inItsUnit.asReported ?? exactText(inItsUnit.value)
-  const shown = () => (rounded === null ? figureText(inItsUnit) : `${rounded} ${bar.unit}`)
-  const lines = () => [
-    ...(figure.unit === bar.unit ? [] : [conversionLine(figure, inItsUnit)]),
-    ...(rounded === null ? [] : roundingLine(inItsUnit, bar.decimals ?? 0, shown())),
-    { left: shown(), relation: relationOf(outcome, bar), right: `${bar.value} ${bar.unit}`, note: null },
-  ]
-  return { outcome, compared, lines }
+  return {
+    outcome,
+    compared,
+    lines: () => {
+      const shown = rounded === null ? figureText(inItsUnit) : `${rounded} ${bar.unit}`
+      return [
+        ...(figure.unit === bar.unit ? [] : [conversionLine(figure, inItsUnit)]),
+        ...(rounded === null ? [] : roundingLine(inItsUnit, bar.decimals ?? 0, shown)),
+        { left: shown, relation: relationOf(outcome, bar), right: `${bar.value} ${bar.unit}`, note: null },
+      ]
+    },
+  }
 }
 
 // A result below detection or over range is no number to round.

@@ -32,18 +32,16 @@ export const compareFigures = (a: Figure, b: Figure): number => a.value.compare(
 export const figureText = ({ value, unit, qualifier, asReported }: Figure): string =>
   `${qualifier === '=' ? '' : `${qualifier} `}${asReported ?? shownText(value)} ${unit}`
 
-const marksOf = (figures: readonly Pick<Figure, 'qualifier'>[]): readonly Qualifier[] => [
-  ...new Set(figures.map(figure => figure.qualifier).filter(mark => mark !== '=')),
-]
-
 /** Whether figures have a mean: of one below detection and one over range nobody knows it. */
 export const haveMean = (figures: readonly Pick<Figure, 'qualifier'>[]): boolean =>
-  figures.length === 1 || marksOf(figures).length <= 1
+  !figures.some(isBelow) || !figures.some(isOver)
+const isBelow = ({ qualifier }: Pick<Figure, 'qualifier'>) => qualifier === '<'
+const isOver = ({ qualifier }: Pick<Figure, 'qualifier'>) => qualifier === '>'
 
 /** The exact mean in `unit` of figures that have one: below when one of them is below, over when one is over. */
 export function meanOfFigures(figures: readonly Figure[], unit: RadonUnit): Figure {
-  const [qualifier = '=', other] = marksOf(figures)
-  if (other) throw new RangeError('Figures below and over have no mean')
+  if (!haveMean(figures)) throw new RangeError('Figures below and over have no mean')
+  const qualifier = figures.some(isBelow) ? '<' : figures.some(isOver) ? '>' : '='
   return { value: meanOf(figures.map(figure => inUnit(figure, unit).value)), unit, qualifier }
 }
 

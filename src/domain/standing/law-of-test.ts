@@ -4,10 +4,7 @@ import type { Policies } from '../policy/policies.ts'
 import { resolvePolicy } from '../policy/resolve-policy.ts'
 import type { ResolvedPolicy } from '../policy/resolved-policy.ts'
 
-const latest = (instants: readonly (Instant | null)[]): Instant | null => {
-  const known = instants.filter(at => at !== null)
-  return known.length === 0 ? null : Math.max(...known)
-}
+const later = (a: Instant | null, b: Instant | null) => (a === null || (b !== null && b > a) ? b : a)
 
 /**
  * The instant whose local day's law judges a test: its last stop, else what is known next to it.
@@ -15,7 +12,10 @@ const latest = (instants: readonly (Instant | null)[]): Instant | null => {
  * null for a test that only began or was only planned: today's law judges what is found so far.
  */
 export const judgedAt = (test: TestFacts): Instant | null =>
-  latest(test.exposures.map(exposure => exposure.stopAt)) ?? test.pickedUpAt ?? test.sentToLabAt ?? test.resultInAt
+  test.exposures.map(exposure => exposure.stopAt).reduce(later, null) ??
+  test.pickedUpAt ??
+  test.sentToLabAt ??
+  test.resultInAt
 
 /** The law that judges a test of this home. null only when no rule set covers the place. */
 export function lawOfTest(test: TestFacts, home: HomeFacts, policies: Policies, now: Instant): ResolvedPolicy | null {

@@ -31,7 +31,7 @@ export type Judge = (test: TestFacts) => { readonly evaluated: EvaluatedTest; re
 export function testHistoryOf(home: HomeFacts, judge: Judge, today: ResolvedPolicy): TestHistory {
   const all = home.tests.flatMap(test => {
     const judged = judge(test)
-    return judged ? { facts: test, ...judged } : []
+    return judged ? { facts: test, evaluated: judged.evaluated, law: judged.law } : []
   })
   const changes = systemChangesOf(home)
   const needsTest = today.rules.alteredSystemNeedsTest?.value ?? false

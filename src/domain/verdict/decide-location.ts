@@ -31,8 +31,17 @@ function single(
   rule: RuleRef | null,
 ): Decision {
   const { law, level, comparison, point } = reading
-  const lines = () => [...point.lines(), ...comparison.lines()]
-  return { outcome, reason, readings: [reading], law, level, figure: point.figure, comparison, lines, rule }
+  return {
+    outcome,
+    reason,
+    readings: [reading],
+    law,
+    level,
+    figure: point.figure,
+    comparison,
+    lines: () => [...point.lines(), ...comparison.lines()],
+    rule,
+  }
 }
 
 /** The reading decides alone. */

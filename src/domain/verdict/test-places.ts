@@ -22,7 +22,7 @@ export const asksForMean = ({ statistic }: Level): boolean =>
 /** The places of a test whose results count under a level; blanks and spikes never do. */
 export function placesOf(test: EvaluatedTest, level: Level): readonly TestPlace[] {
   const counted = test.exposures.filter(exposure => counts(exposure, level)) as readonly Counted[]
-  const groups = groupsOf(counted).filter(group => haveMean(resultsOf(group)))
+  const groups = groupsOf(counted).filter(group => group.length === 1 || haveMean(resultsOf(group)))
   if (!asksForMean(level)) return byLocation(groups)
   return groups.length > 0 && haveMean(groups.flatMap(resultsOf)) ? [{ key: 'dwelling', groups }] : []
 }
@@ -51,12 +51,12 @@ function groupsOf(exposures: readonly Counted[]): readonly Group[] {
 }
 
 function byLocation(groups: readonly Group[]): readonly TestPlace[] {
-  const places = new Map<string, Group[]>()
+  const places = new Map<string, { readonly key: string; readonly groups: Group[] }>()
   for (const group of groups) {
     const key = group[0]?.locationId ?? ''
-    const there = places.get(key)
-    if (there) there.push(group)
-    else places.set(key, [group])
+    const place = places.get(key)
+    if (place) place.groups.push(group)
+    else places.set(key, { key, groups: [group] })
   }
-  return [...places].map(([key, there]) => ({ key, groups: there }))
+  return [...places.values()]
 }

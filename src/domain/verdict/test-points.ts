@@ -29,11 +29,12 @@ export const pointsOf = (test: EvaluatedTest, law: ResolvedPolicy, level: Level)
 export function pointAt({ groups }: TestPlace, test: EvaluatedTest, law: ResolvedPolicy, level: Level): Point {
   const unit = level.unit as RadonUnit
   const points = groups.map(group => pointOf(group, unit, law))
-  const higher = (a: Point, b: Point) => (compareFigures(b.figure, a.figure) > 0 ? b : a)
   // Devices in one room that did not stand side by side are never averaged: the higher speaks.
   const point = asksForMean(level) && points.length > 1 ? meanOfRooms(points, unit) : points.reduce(higher)
   return correctedForSeason(point, test, law)
 }
+
+const higher = (a: Point, b: Point) => (compareFigures(b.figure, a.figure) > 0 ? b : a)
 
 // Written out field by field: a spread of an object here costs more than the arithmetic.
 function pointOf(group: Group, unit: RadonUnit, law: ResolvedPolicy): Point {
