@@ -2,20 +2,24 @@ export type TypedNumber = { readonly ok: true; readonly value: string } | { read
 
 /**
  * Reads a number typed with comma or point into plain decimal text, every digit kept: `3,90` → `3.90`.
- * `1,200` could be either of two numbers and is refused with both named.
+ * `1,200` could be either of two numbers and is refused with both named. A fault quotes `whole` where the number was
+ * part of what was typed.
  */
-export function readTypedNumber(typed: string): TypedNumber {
+export function readTypedNumber(typed: string, whole = typed): TypedNumber {
   const text = typed
     .trim()
     .replace(/[\s\u00a0\u202f]/g, '')
     .replace(/^[−–]/, '-')
-  const [, whole, digits] = /^(-?[1-9]\d{0,2})[,](\d{3})$/.exec(text) ?? []
-  if (whole !== undefined)
-    return { ok: false, fault: `“${typed.trim()}” may be ${whole}.${digits} or ${whole}${digits}: write one of these` }
+  const [, thousands, digits] = /^(-?[1-9]\d{0,2})[,](\d{3})$/.exec(text) ?? []
+  if (thousands !== undefined)
+    return {
+      ok: false,
+      fault: `“${whole.trim()}” may be ${thousands}.${digits} or ${thousands}${digits}: write one of these`,
+    }
   const plain = text.replace(',', '.')
   if (/^-?\d{1,12}(\.\d{1,9})?$/.test(plain)) return { ok: true, value: plain.replace(/^(-?)0+(?=\d)/, '$1') }
   if (/^-?\.\d{1,9}$/.test(plain)) return { ok: true, value: plain.replace('.', '0.') }
-  return { ok: false, fault: `“${typed.trim()}” is no number: write it like 3.8` }
+  return { ok: false, fault: `“${whole.trim()}” is no number: write it like 3.8` }
 }
 
 /** A time of day as people type it: `14:30`, `2.30 pm`, `9am` → `14:30`, `14:30`, `09:00`; null when it is none. */

@@ -116,9 +116,15 @@ async function sendForm(page: Page, at: number): Promise<void> {
   ])
 }
 
+// In the drawing of a house long names are broken into lines; they stand whole in its titles and in the table beside it.
+const textOfPage = `(body => {
+  for (const line of body.querySelectorAll('svg text')) line.remove()
+  return body.textContent
+})(document.body.cloneNode(true))`
+
 /** Every text of the page, and every value of a field, that ends with a mark. */
 const markedTexts = (page: Page): Promise<string[]> =>
-  page.evaluate(`[document.body.textContent, ...[...document.querySelectorAll('input, textarea')].map(field => field.value)]
+  page.evaluate(`[${textOfPage}, ...[...document.querySelectorAll('input, textarea')].map(field => field.value)]
     .flatMap(text => text.replaceAll(/\\s+/g, ' ').match(/.{0,80}?~\\d+~/g) ?? [])`)
 
 const asTyped = (text: string) => {

@@ -73,7 +73,7 @@ describe('the words in the house', () => {
 
   it('are never cut, however long a room or a fan is called', () => {
     const html = String(SectionPicture({ model: sectionOf(wordyHome), home: 'wordy', id: 'w' }))
-    const written = [...html.matchAll(/<text[^>]*>([^<]*)</g)].map(([, words]) => words).join(' ')
+    const written = [...html.matchAll(/<text[^>]*>([^<]*)</g)].map(([, words]) => words).join('')
     expect(written).toContain('High-suction fan, series 14, variable speed')
     expect(written).toContain('Above the roof, north side')
     expect(written).toContain('Family room beside the old workshop')

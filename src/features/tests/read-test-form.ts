@@ -14,7 +14,7 @@ export function resultIn(typed: TypedFields, name: string, unit: string, faults:
   const text = textIn(typed, name)
   if (text === '') return null
   const [, sign = '', number = ''] = /^([<>]?)\s*(.*)$/.exec(text) ?? []
-  const read = readTypedNumber(number)
+  const read = readTypedNumber(number, text)
   if (!read.ok || read.value.startsWith('-')) {
     faults.push({ name, message: read.ok ? 'A result is never below zero' : read.fault })
     return null

@@ -48,7 +48,7 @@ export function SectionLabels({ model }: { model: SectionModel }): JSX.Element {
               y={String(Math.round(at + 5 + index * lineHeight))}
               safe
             >
-              {line.words}
+              {`${line.words} `}
             </text>
           ))}
         </g>

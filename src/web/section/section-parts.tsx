@@ -103,7 +103,7 @@ export function Room({ room, id, bare }: { room: SectionElement; id: string; bar
               y={n(middle + 5 + (index - (lines.length - 1) / 2) * 17.5)}
               safe
             >
-              {line.words}
+              {`${line.words} `}
             </text>
           ))}
     </g>
