@@ -75,8 +75,7 @@ function refuseWhatIsNoFileOfIts({ proposed }: ProposedImport): void {
     detail: `${what} ${remedy}`,
   }))
   throw problem(
-    fault?.code === 'too-large' ? 413 : 422,
-    fault?.code ?? 'no-readings',
+    ...(fault?.code === 'too-large' ? ([413, 'body-too-large'] as const) : ([422, 'unreadable-file'] as const)),
     'The file cannot be read; nothing was kept.',
     errors,
   )

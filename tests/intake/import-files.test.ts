@@ -165,7 +165,11 @@ describe('a monitor file', () => {
 
   it('that is no text is not kept', async () => {
     const before = await count('import_batch')
-    await expect(start(upload(Buffer.from('504b0304', 'hex')))).rejects.toMatchObject({ status: 422, code: 'not-text' })
+    await expect(start(upload(Buffer.from('504b0304', 'hex')))).rejects.toMatchObject({
+      status: 422,
+      code: 'unreadable-file',
+      errors: [{ code: 'not-text' }],
+    })
     expect(await count('import_batch')).toBe(before)
   })
 

@@ -31,6 +31,13 @@ const own = (): [string, string] => [known.clientId, known.secret]
 const readCompany = (token: string) =>
   request(service.app.server).get('/v1/company').set('authorization', `Bearer ${token}`)
 
+describe('a form that is too large', () => {
+  it.each(['/oauth/token', '/oauth/revoke'])('is refused by %s with 413', async path => {
+    const answer = await post(path, { ...grant, scope: 'x'.repeat(2 * 1024 * 1024) }, own())
+    expect(answer.status).toBe(413)
+  })
+})
+
 // RFC 6749, section 5.2: every row that the client-credentials grant can meet.
 describe('the token endpoint refuses', () => {
   it.each([

@@ -116,6 +116,10 @@ describe('upload, tell, commit', () => {
     await office.patch(`/v1/imports/${upload.id}`, { told: { unit: 'pCi/L' } }, upload.version).expect(412)
     await office.patch(`/v1/imports/${upload.id}`, { told: { unit: 'furlong' } }, 2).expect(422)
     const done = await office.post(`/v1/imports/${upload.id}/commit`, { target: target() }).expect(201)
+    const late = await office
+      .patch(`/v1/imports/${upload.id}`, { told: { unit: 'pCi/L' } }, done.body.version)
+      .expect(409)
+    expect(late.body.type).toMatch(/\/problems\/import-committed$/)
     expect(done.headers.location).toBe(`/v1/tests/${done.body.testId}`)
   })
 
