@@ -16,9 +16,9 @@ export type WallInstants = {
 export function instantsOfWall(wallMs: number, zone: string): WallInstants {
   const before = offsetAt(wallMs - dayMs, zone)
   const after = offsetAt(wallMs + dayMs, zone)
-  const fits = (offset: number) => offsetAt(wallMs - offset, zone) === offset
   const early = wallMs - before
   if (before === after) return { kind: 'plain', first: early, second: early }
+  const fits = (offset: number) => offsetAt(wallMs - offset, zone) === offset
   const late = wallMs - after
   if (fits(before) && fits(after)) {
     return { kind: 'repeated', first: Math.min(early, late), second: Math.max(early, late) }

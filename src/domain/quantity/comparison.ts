@@ -73,7 +73,7 @@ export function compareWithBar(figure: Figure, bar: Bar): Comparison {
   return {
     outcome,
     compared,
-    lines: () => {
+    lines() {
       const shown = rounded === null ? figureText(inItsUnit) : `${rounded} ${bar.unit}`
       return [
         ...(figure.unit === bar.unit ? [] : [conversionLine(figure, inItsUnit)]),

@@ -1,6 +1,6 @@
 import type { EvaluatedTest, Standing } from '../answers.ts'
 import { localDayOf } from '../calendar/local-day.ts'
-import type { HomeFacts, Instant, TestFacts } from '../facts.ts'
+import type { HomeFacts, Instant } from '../facts.ts'
 import { evaluateTest } from '../measurement/evaluate-test.ts'
 import { obligationsOf } from '../obligations/obligations-of.ts'
 import type { Policies } from '../policy/policies.ts'
@@ -10,7 +10,7 @@ import { undetermined } from '../verdict/undetermined.ts'
 import { decisionOf, verdictOf } from '../verdict/verdict-of.ts'
 import { lawOfTest } from './law-of-test.ts'
 import { nextLawChangeAt } from './next-change.ts'
-import { testHistoryOf } from './verdict-context.ts'
+import { type Judged, testHistoryOf } from './verdict-context.ts'
 
 /** Rises whenever the same facts and rules would be answered differently: kept standings are then computed anew. */
 export const engineVersion = 2
@@ -30,13 +30,12 @@ export function standingOf(
 ): Standing {
   const today = resolvePolicy(policies, home, localDayOf(now, home.zone))
   if (!today) throw new RangeError(`No rule set covers ${home.jurisdiction}`)
-  const judge = (test: TestFacts) => {
-    const law = lawOfTest(test, home, policies, now) ?? today
-    const evaluated = kept.get(test.id) ?? evaluateTest(test, { policy: law, zone: home.zone, systems: home.systems })
-    return { evaluated, law }
-  }
-  const judged = new Map(home.tests.map(test => [test.id, judge(test)]))
-  const history = testHistoryOf(home, test => judged.get(test.id) ?? null, today)
+  const judged = home.tests.map((facts): Judged => {
+    const law = lawOfTest(facts, home, policies, now) ?? today
+    const evaluated = kept.get(facts.id) ?? evaluateTest(facts, { policy: law, zone: home.zone, systems: home.systems })
+    return { facts, evaluated, law }
+  })
+  const history = testHistoryOf(home, judged, today)
   const { current: tests, earlier, underWay, checks, mitigated, otherwise, change } = history
   const decided = verdictOf({ tests, mitigated, otherwise, change })
   // The law of a test's day gives the verdict; what is owed follows from what the same tests mean today.
@@ -53,7 +52,7 @@ export function standingOf(
     buildingUse: home.buildingUse,
     system: systemStateOf(home),
     verdict: history.off ? undetermined('altered-since-test', history.off) : decided.verdict,
-    tests: [...judged.values()].map(({ evaluated }) => evaluated).sort(newestFirst),
+    tests: judged.map(({ evaluated }) => evaluated).sort(newestFirst),
     obligations: obligationsOf({
       home,
       law: today,

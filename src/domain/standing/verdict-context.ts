@@ -24,15 +24,15 @@ export type TestHistory = {
   readonly otherwise: UndeterminedReason
 }
 
-/** A test judged, or null when its law is unknown. */
-export type Judge = (test: TestFacts) => { readonly evaluated: EvaluatedTest; readonly law: ResolvedPolicy } | null
+/** A test, what it comes to, and the law that judged it. */
+export type Judged = {
+  readonly facts: TestFacts
+  readonly evaluated: EvaluatedTest
+  readonly law: ResolvedPolicy
+}
 
 /** Which tests speak for the home today. What a homeowner reported counts only once the office has accepted it. */
-export function testHistoryOf(home: HomeFacts, judge: Judge, today: ResolvedPolicy): TestHistory {
-  const all = home.tests.flatMap(test => {
-    const judged = judge(test)
-    return judged ? { facts: test, evaluated: judged.evaluated, law: judged.law } : []
-  })
+export function testHistoryOf(home: HomeFacts, all: readonly Judged[], today: ResolvedPolicy): TestHistory {
   const changes = systemChangesOf(home)
   const needsTest = today.rules.alteredSystemNeedsTest?.value ?? false
   const lasting = changes.filter(({ kind }) => kind === 'started' || (needsTest && kind !== 'off'))

@@ -39,7 +39,9 @@ function single(
     level,
     figure: point.figure,
     comparison,
-    lines: () => [...point.lines(), ...comparison.lines()],
+    lines() {
+      return [...point.lines(), ...comparison.lines()]
+    },
     rule,
   }
 }

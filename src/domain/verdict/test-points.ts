@@ -49,7 +49,9 @@ function pointOf(group: Group, unit: RadonUnit, law: ResolvedPolicy): Point {
     devices: figures.length,
     places: 1,
     disagrees: second !== undefined && figures.length === 2 && disagree(first, second, law),
-    lines: () => (second ? [meanLine(figures, figure, 'devices side by side')] : []),
+    lines() {
+      return second ? [meanLine(figures, figure, 'devices side by side')] : []
+    },
   }
 }
 
