@@ -74,11 +74,8 @@ function refuseWhatIsNoFileOfIts({ proposed }: ProposedImport): void {
     code,
     detail: `${what} ${remedy}`,
   }))
-  throw problem(
-    ...(fault?.code === 'too-large' ? ([413, 'body-too-large'] as const) : ([422, 'unreadable-file'] as const)),
-    'The file cannot be read; nothing was kept.',
-    errors,
-  )
+  const [status, kind] = fault?.code === 'too-large' ? [413, 'body-too-large'] : [422, 'unreadable-file']
+  throw problem(status, kind, 'The file cannot be read; nothing was kept.', errors)
 }
 
 /** Keeps the file and its proposal, commits it when that was asked, and gives the import as the API shows it. */
