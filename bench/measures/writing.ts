@@ -40,8 +40,9 @@ export async function writing({ server }: Bench): Promise<Finding[]> {
     return rate
   }
   const rate = await rounds({
-    product: measured('product', writes(product, paths, event)),
-    bare: measured('bare', writes(bare, paths, event)),
+    // Homes of their own: what the quick one writes would be the other's to reckon with.
+    product: measured('product', writes(product, paths.slice(200), event)),
+    bare: measured('bare', writes(bare, paths.slice(0, 200), event)),
   })
   for (const { close } of [product, bare]) close()
   await db.close()
