@@ -69,6 +69,10 @@ const isTyped = (n: number, typed: HomeTyped) =>
 
 export const floors = [-2, -1, 0, 1, 2, 3, 4].map(floor => ({ value: String(floor), words: floorWords(floor) }))
 export const roomKinds = roomKind.options.map(value => ({ value, words: spoken(value) }))
+export const yesOrNo = [
+  { value: 'yes', words: 'Yes' },
+  { value: 'no', words: 'No' },
+]
 
 function RoomFields({ n, typed, faults }: { n: number; typed: HomeTyped; faults: readonly FieldFault[] }): JSX.Element {
   const field = (part: string) => ({
@@ -81,15 +85,7 @@ function RoomFields({ n, typed, faults }: { n: number; typed: HomeTyped; faults:
       <Field {...field('name')} label={`Room ${n}`} size="medium" maxlength={100} />
       <SelectField {...field('floor')} label="Floor" empty="Ground floor" choices={floors} />
       <SelectField {...field('kind')} label="Kind" empty="Room" choices={roomKinds} />
-      <SelectField
-        {...field('livedIn')}
-        label="Lived in"
-        empty="Not known"
-        choices={[
-          { value: 'yes', words: 'Yes' },
-          { value: 'no', words: 'No' },
-        ]}
-      />
+      <SelectField {...field('livedIn')} label="Lived in" empty="Not known" choices={yesOrNo} />
     </div>
   )
 }

@@ -2,7 +2,7 @@ import { SelectField } from '../../web/choice-field.tsx'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { Field, NumberField } from '../../web/field.tsx'
 import { type HomeTyped, typedText } from './home-fields.tsx'
-import { floors, roomKinds } from './new-home-view.tsx'
+import { floors, roomKinds, yesOrNo } from './new-home-view.tsx'
 import type { FoundationArea } from './rows.ts'
 import { foundationKind } from './schemas.ts'
 import { spoken } from './words.ts'
@@ -26,15 +26,7 @@ export function RoomFields(props: PartFieldsProps & { readonly areas: readonly F
       <Field {...field('name')} label="Name" hint="Like north bedroom" size="medium" maxlength={100} />
       <SelectField {...field('floor')} label="Floor" empty="Ground floor" choices={floors} />
       <SelectField {...field('roomKind')} label="Kind" empty="Room" choices={roomKinds} />
-      <SelectField
-        {...field('livedIn')}
-        label="Lived in"
-        empty="Not known"
-        choices={[
-          { value: 'yes', words: 'Yes' },
-          { value: 'no', words: 'No' },
-        ]}
-      />
+      <SelectField {...field('livedIn')} label="Lived in" empty="Not known" choices={yesOrNo} />
       {props.areas.length === 0 ? (
         ''
       ) : (
