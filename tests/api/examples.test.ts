@@ -32,7 +32,7 @@ const operations = () => Object.values(described()).flatMap(methods => Object.va
 
 /** Reads first, as the rows stand, but for those that have something to show only after the writes. */
 function inOrder(): string[] {
-  const late = ['listSavedReadings', 'readPropertyHistory']
+  const late = ['listSavedReadings', 'readPropertyHistory', 'listAttempts']
   const names = Object.keys(apiRows).filter(name => !late.includes(name))
   return names.toSpliced(names.indexOf('removeSavedReading'), 0, ...late)
 }

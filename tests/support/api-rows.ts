@@ -45,6 +45,7 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
   readSystem: read('system'),
   listTests: list,
   readTest: read('test'),
+  listAttempts: read('test'),
   listDevices: { ...list, company: true },
   readDevice: { ...read('device'), company: true },
   listVisits: list,

@@ -83,8 +83,9 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     calibrations: [{ calibratedOn: '2025-09-01', validUntil: '2026-09-01' }],
   })
   const test = await make(`${home}/tests`, {
-    purpose: 'retest',
+    purpose: 'post-mitigation',
     method: 'activated-charcoal',
+    systemId: (system.system ?? system).id,
     setAt: day1,
     pickedUpAt: day3,
     exposures: [{ locationId: location.id, startAt: day1, stopAt: day3 }],

@@ -14,7 +14,7 @@ export type Attempt = {
     readonly at: Instant
   }[]
   /** The last reading of the system's gauge up to the end of the test. */
-  readonly gauge: { readonly value: string; readonly unit: string; readonly at: Instant } | null
+  readonly gauge: { readonly value: string; readonly unit: 'in. w.c.' | 'Pa'; readonly at: Instant } | null
 }
 
 // What is dated only roughly can not be placed between two tests and is left to the home's history.

@@ -5,6 +5,7 @@ import { quantityWords } from '../../web/quantity-text.tsx'
 import { Table, Text } from '../../web/table.tsx'
 import { InstantText } from '../../web/when-text.tsx'
 import type { Attempt } from './attempt-queries.ts'
+import { resultsOf } from './attempt-results.ts'
 
 /** The tests after mitigation one below the other: what was changed before each, the gauge, the result. */
 export function Attempts({
@@ -65,11 +66,7 @@ function changeWords({ kind, change, detail }: Attempt['changes'][number]): stri
 }
 
 function resultWords(evaluation: EvaluatedTest | null): string {
-  const results = (evaluation?.exposures ?? []).flatMap(({ role, result, locationName }) =>
-    result && (role === 'measurement' || role === 'duplicate')
-      ? [`${locationName} ${quantityWords(result)}`.trim()]
-      : [],
-  )
+  const results = resultsOf(evaluation).map(result => `${result.locationName} ${quantityWords(result)}`.trim())
   if (results.length === 0) return 'not in yet'
   return `${results.join('; ')}${evaluation?.validity === 'invalid' ? ', not valid' : ''}`
 }

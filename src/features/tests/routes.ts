@@ -2,12 +2,15 @@ import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { auditRead } from '../../platform/db/audit-read.ts'
 import type { Deps } from '../../platform/deps.ts'
-import { tagged } from '../../platform/http/etag.ts'
+import { tagged, taggedByContent } from '../../platform/http/etag.ts'
 import { creating } from '../../platform/http/idempotency.ts'
 import { listed, readCursor } from '../../platform/http/listed.ts'
 import { act } from '../../platform/http/request-facts.ts'
 import { id } from '../../platform/http/scalars.ts'
+import { attemptsBeside } from './attempt-queries.ts'
+import { attemptList } from './attempt-schemas.ts'
 import { presentTest } from './present.ts'
+import { presentAttempts } from './present-attempt.ts'
 import { presentTestWithStanding } from './present-with-standing.ts'
 import { listTests, readTest } from './queries.ts'
 import { recordTest } from './record-test.ts'
@@ -82,6 +85,29 @@ export const testsRoutes =
         const test = await readTest(db, who, request.params.id)
         await auditRead(db, who, 'test', [test])
         return tagged(request, reply, tagOf(test), presentTest(test))
+      },
+    )
+
+    app.get(
+      '/tests/:id/attempts',
+      {
+        config: { scope: 'tests:read' },
+        schema: {
+          operationId: 'listAttempts',
+          summary: 'Tests after mitigation of the same system, oldest first, with what was changed before each',
+          description: 'Empty for a test of another purpose.',
+          tags,
+          params: z.strictObject({ id }),
+          response: { 200: attemptList },
+        },
+      },
+      async (request, reply) => {
+        const who = act(request)
+        const { id, propertyId } = await readTest(db, who, request.params.id)
+        const attempts = await attemptsBeside(db, id)
+        const looked = attempts.map(({ testId }) => ({ id: testId, propertyId }))
+        await auditRead(db, who, 'test', looked)
+        return taggedByContent(request, reply, presentAttempts(attempts))
       },
     )
   }
