@@ -17,11 +17,14 @@ import { aTcpProxy, type TcpProxy } from '../support/tcp-proxy.ts'
 import { testSecrets } from '../support/test-config.ts'
 
 let database: TestDatabase
+/** Past the proxy. */
+let direct: pg.Client
 let proxy: TcpProxy
 let app: AppProcess
 let token: string
-/** Whether the answer to a commit is held back, and all that would follow it on that connection. */
-let holdingCommits = false
+/** The statements whose answer is held back, and all that would follow it on that connection. */
+let holding: RegExp | null = null
+const commits = /^commit$/i
 
 beforeAll(async () => {
   database = await aDatabase()
@@ -30,11 +33,13 @@ beforeAll(async () => {
   const act = { actor: { kind: 'operator', id: null }, now: Date.now(), requestId: 'rig' } as const
   const client = await db.transaction(tx => addApp(tx, act, { name: 'Load', scopes: allScopes, allHomes: true }))
   await db.close()
+  direct = new pg.Client(database.url)
+  await direct.connect()
   proxy = await aTcpProxy(Number(new URL(database.url).port))
   const mute = new Set<number>()
   let speaking = 0
   const steps = sqlSteps(label => {
-    if (holdingCommits && /^commit$/i.test(label)) mute.add(speaking)
+    if (holding?.test(label)) mute.add(speaking)
     return true
   })
   proxy.watch((chunk, way, connection) => {
@@ -59,6 +64,7 @@ beforeAll(async () => {
 afterAll(async () => {
   await app?.stop()
   await proxy?.close()
+  await direct.end()
   await database.drop()
 })
 
@@ -77,7 +83,29 @@ const create = (name: string, key: string = name) =>
     headers: { authorization: `Bearer ${token}`, 'idempotency-key': key, 'content-type': 'application/json' },
     body: JSON.stringify({ name }),
   })
+const addJob = () => direct.query(`select graphile_worker.add_job('seal-audit', '{"payload": {}, "requestId": "rig"}')`)
+const jobsLeft = async () => {
+  const { rows } = await direct.query(
+    `select task_identifier as task, locked_at is not null as locked, attempts, last_error as error
+       from graphile_worker.jobs where locked_at is not null or task_identifier = 'seal-audit'`,
+  )
+  return rows
+}
 const longest = (answers: readonly Answer[]) => Math.max(...answers.map(answer => answer.afterMs))
+
+it('F06: a queue that has ended by itself is started again', async () => {
+  await eventually(async () => {
+    const { rows } = await direct.query(
+      `select from pg_stat_activity where datname = current_database() and query like 'LISTEN%worker:migrate%'`,
+    )
+    return rows.length === 1
+  })
+  // What its library takes for a newer version's start, and ends at.
+  await direct.query(`notify "worker:migrate", '{"migrationNumber": 999, "breaking": true}'`)
+  await eventually(() => app.output.includes('the queue has stopped working'))
+  await addJob()
+  await eventually(async () => expect(await jobsLeft()).toEqual([]))
+})
 
 it('F06: while the database is silent each request is refused within its time-outs, and what needs no record answers at once', async () => {
   expect((await Promise.all(Array.from({ length: 25 }, list))).map(answer => answer.status)).toEqual(
@@ -138,17 +166,18 @@ it('F06: when the database speaks again the service does too by itself, and no r
   expect(JSON.parse(many[0]!.body).items).toEqual([])
   expect((await create('After the silence')).status).toBe(201)
   await app.ready()
-  const direct = new pg.Client(database.url)
-  await direct.connect()
-  await direct.query(`select graphile_worker.add_job('seal-audit', '{"payload": {}, "requestId": "rig"}')`)
   // Those that the silence interrupted have been given back, and a new one is worked.
-  await eventually(async () => {
-    const { rows } = await direct.query(
-      `select task_identifier from graphile_worker.jobs where locked_at is not null or task_identifier = 'seal-audit'`,
-    )
-    expect(rows).toEqual([])
-  })
-  await direct.end()
+  await addJob()
+  await eventually(async () => expect(await jobsLeft()).toEqual([]))
+})
+
+it('F06: a job that was given out in an answer that never came is given back, and worked', async () => {
+  holding = /_private_jobs[\s\S]* attempts = jobs\.attempts \+ 1/
+  await addJob()
+  await eventually(async () => expect(await jobsLeft()).toMatchObject([{ locked: true }]))
+  holding = null
+  await eventually(async () => expect(await jobsLeft()).toEqual([]), 60_000)
+  expect(app.output).toContain('jobs that never reached their worker were given back')
 })
 
 it('F06: after a silence that nobody noticed, one request finds out for all the connections that idle', async () => {
@@ -163,10 +192,10 @@ it('F06: after a silence that nobody noticed, one request finds out for all the 
 })
 
 it('F06: a commit whose answer is lost is not called unsaved, and the same key finds what became of it', async () => {
-  holdingCommits = true
+  holding = commits
   const name = randomUUID()
   const cut = await create(name)
-  holdingCommits = false
+  holding = null
   expect(cut.status).toBe(503)
   expect(JSON.parse(cut.body).detail).toContain('may be saved or not')
   const again = await create(name)

@@ -1,6 +1,6 @@
 import { afterEach, beforeEach, expect, it } from 'vitest'
 import { workOf } from '../../src/app.ts'
-import { startWorker, type Worker } from '../../src/platform/jobs/queue.ts'
+import { startWorker, type Worker } from '../../src/platform/jobs/worker.ts'
 import { aDueHome, due, mails } from '../jobs/due-homes.ts'
 import { eventually } from '../support/eventually.ts'
 import { aMailSink, type MailSink } from '../support/mail-sink.ts'

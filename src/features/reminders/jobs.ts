@@ -1,5 +1,6 @@
 import type { Deps } from '../../platform/deps.ts'
-import type { Handlers, Periodic } from '../../platform/jobs/queue.ts'
+import type { Handlers } from '../../platform/jobs/queue.ts'
+import type { Periodic } from '../../platform/jobs/worker.ts'
 import { sendDueMails } from '../../platform/mail/send-due-mails.ts'
 import type { MailOwner } from '../../platform/mail/send-mail.ts'
 import { mailAcceptedResults } from './mail-result.ts'

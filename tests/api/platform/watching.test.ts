@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from 'vitest'
-import { startWorker } from '../../../src/platform/jobs/queue.ts'
+import { startWorker } from '../../../src/platform/jobs/worker.ts'
 import { eventually } from '../../support/eventually.ts'
 import { buildTestApp, type TestApp } from '../../support/test-app.ts'
 import { testSecrets } from '../../support/test-config.ts'
