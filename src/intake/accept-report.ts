@@ -11,6 +11,7 @@ import type { FieldFault } from '../web/error-summary.tsx'
 import { halfDayWords } from '../web/half-day-words.ts'
 import { isMethod } from '../web/method-words.ts'
 import { dateReadingFor, momentIn, type TypedFields, textIn } from '../web/typed-fields.ts'
+import { isVisitPurpose } from '../web/visit-purpose-words.ts'
 
 /** A report of a homeowner as it was kept. */
 export type KeptReport = {
@@ -33,14 +34,16 @@ const accepts: Record<string, Accept> = {
   async 'visit-request'(tx, act, report, typed) {
     const faults: FieldFault[] = []
     const startsAt = momentIn(typed, 'on', dateReadingFor(report, act.now), faults)
-    if (startsAt === null) throw unreadable(faults)
+    const purpose = textIn(typed, 'purpose') || text(report.body.purpose) || 'other'
+    if (!isVisitPurpose(purpose)) faults.push({ name: 'purpose', message: 'Choose what the visit is for' })
+    if (startsAt === null || !isVisitPurpose(purpose)) throw unreadable(faults)
     const { halfDays } = report.body
     const wished = Array.isArray(halfDays) ? halfDays.map(part => halfDayWords(text(part))) : []
     const suits = wished.length > 0 ? `Suits them: ${wished.join(', ')}.` : ''
     const instructions = [text(report.body.note), suits].filter(Boolean).join('\n')
     return {
       noun: 'visit',
-      id: await planVisit(tx, act, report.propertyId, { purpose: 'other', startsAt, instructions }),
+      id: await planVisit(tx, act, report.propertyId, { purpose, startsAt, instructions }),
     }
   },
   async 'own-result'(tx, act, report, typed) {

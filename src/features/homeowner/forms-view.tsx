@@ -1,11 +1,12 @@
 import type { PropsWithChildren } from '@kitajs/html'
-import { CheckField, RadioField, SelectField } from '../../web/choice-field.tsx'
+import { CheckField, choicesFrom, RadioField, SelectField } from '../../web/choice-field.tsx'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { DateField, Field, NumberField } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
 import { halfDayWords } from '../../web/half-day-words.ts'
 import { paths } from '../../web/paths.ts'
 import { type TypedFields, textIn, textsIn } from '../../web/typed-fields.ts'
+import { visitWishWords } from '../../web/visit-purpose-words.ts'
 import type { OpenLink } from './queries.ts'
 import { halfDays, type ReportKind } from './read-report.ts'
 
@@ -39,6 +40,11 @@ export function ReportForms(props: FormsProps): JSX.Element {
     <section>
       <h2>Tell us</h2>
       <OneForm {...props} kind="visit-request" title="Ask for a visit" submit="Ask for a visit">
+        <RadioField
+          {...field('visit-request', 'purpose')}
+          label="What it is for"
+          choices={wishes(systems.length > 0)}
+        />
         <CheckField
           name="visit-request.halfDays"
           label="When it suits you"
@@ -117,6 +123,10 @@ export function ReportForms(props: FormsProps): JSX.Element {
     </section>
   )
 }
+
+/** Without a system nothing can be asked about one. */
+const wishes = (system: boolean) =>
+  choicesFrom(visitWishWords).filter(({ value }) => system || (value !== 'gauge-check' && value !== 'callback'))
 
 type OneProps = PropsWithChildren<FormsProps & { kind: ReportKind; title: string; submit: string }>
 const OneForm = ({ kind, title, submit, link, csrf, formKey, back, children }: OneProps): JSX.Element => (

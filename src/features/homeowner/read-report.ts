@@ -2,6 +2,7 @@ import { z } from 'zod'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { type DateReading, readTypedDate } from '../../web/read-typed-date.ts'
 import { needed, numberIn, type TypedFields, textIn, textsIn } from '../../web/typed-fields.ts'
+import { visitWishWords } from '../../web/visit-purpose-words.ts'
 
 export const reportKinds = ['visit-request', 'own-result', 'gauge-reading', 'alarm', 'moved'] as const
 export type ReportKind = (typeof reportKinds)[number]
@@ -29,6 +30,7 @@ function dayIn(typed: TypedFields, name: string, reading: Reading, faults: Field
 
 const fields: Record<ReportKind, Read> = {
   'visit-request': typed => ({
+    purpose: oneOf(textIn(typed, 'purpose'), Object.keys(visitWishWords)),
     halfDays: textsIn(typed, 'halfDays').filter(part => halfDays.includes(part)),
     note: said(typed, 'note'),
   }),

@@ -10,6 +10,7 @@ import { MomentFields } from '../../web/moment-fields.tsx'
 import { paths } from '../../web/paths.ts'
 import { unitWords } from '../../web/quantity-text.tsx'
 import { type TypedFields, textIn } from '../../web/typed-fields.ts'
+import { isVisitWish, visitPurposeWords, visitWishWords } from '../../web/visit-purpose-words.ts'
 import { InstantText } from '../../web/when-text.tsx'
 import type { ReportKind } from './read-report.ts'
 import type { Report, ReportState } from './report-queries.ts'
@@ -62,6 +63,7 @@ export const ReportsView = (props: {
 )
 
 const labels: Record<string, string> = {
+  purpose: 'What for',
   halfDays: 'Suits them',
   note: 'They add',
   value: 'Value',
@@ -80,7 +82,9 @@ const labels: Record<string, string> = {
 function saidWords(report: Report, name: string, value: unknown): string {
   if (Array.isArray(value)) return value.map(part => halfDayWords(String(part))).join(', ')
   if (name === 'locationId') return report.rooms.find(room => room.id === value)?.name ?? 'another room'
-  return unitWords(String(value)).replaceAll('-', name === 'what' ? ' ' : '-')
+  const text = String(value)
+  if (name === 'purpose' && isVisitWish(text)) return visitWishWords[text]
+  return unitWords(text).replaceAll('-', name === 'what' ? ' ' : '-')
 }
 
 export type ReportProps = {
@@ -152,6 +156,13 @@ const AcceptForm = ({ report, csrf, formKey, typed, faults }: ReportProps): JSX.
   >
     {report.kind === 'visit-request' ? (
       <>
+        <SelectField
+          name="purpose"
+          label="Purpose"
+          value={textIn(typed, 'purpose') || String(report.body.purpose ?? 'other')}
+          choices={choicesFrom(visitPurposeWords)}
+          faults={faults}
+        />
         <DateField name="on" label="Day" value={textIn(typed, 'on')} faults={faults} />
         <TimeField name="on-time" label="Time" value={textIn(typed, 'on-time')} faults={faults} />
       </>

@@ -2,9 +2,10 @@ import type { LocalDay } from '../../domain/facts.ts'
 import { clockWords } from '../../web/instant-words.ts'
 import { List } from '../../web/list.tsx'
 import { paths } from '../../web/paths.ts'
+import { visitPurposeWords } from '../../web/visit-purpose-words.ts'
 import { DayText } from '../../web/when-text.tsx'
 import type { VisitRow } from './queries.ts'
-import { outcomeWords, purposeWords } from './words.ts'
+import { outcomeWords } from './words.ts'
 
 /** A day's visits in order, one line each; yesterday and tomorrow are a link away. */
 export const DayView = (props: {
@@ -52,7 +53,7 @@ export const DayView = (props: {
             <a href={paths.home(visit.propertyId)} safe>
               {visit.address}
             </a>
-            : <strong safe>{purposeWords[visit.purpose]}</strong>
+            : <strong safe>{visitPurposeWords[visit.purpose]}</strong>
             <span
               class="light"
               safe

@@ -4,8 +4,8 @@ import { Field } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
 import { MomentFields } from '../../web/moment-fields.tsx'
 import { type TypedFields, textIn, textsIn } from '../../web/typed-fields.ts'
+import { visitPurposeWords } from '../../web/visit-purpose-words.ts'
 import type { VisitHome } from './page-queries.ts'
-import { purposeWords } from './words.ts'
 
 export type VisitFormProps = {
   readonly home: VisitHome
@@ -39,7 +39,7 @@ export const VisitForm = (props: VisitFormProps): JSX.Element => {
       <SelectField
         name="purpose"
         label="Purpose"
-        choices={choicesFrom(purposeWords)}
+        choices={choicesFrom(visitPurposeWords)}
         value={textIn(typed, 'purpose')}
         empty="Choose"
         faults={faults}

@@ -6,12 +6,13 @@ import { Field } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
 import { paths } from '../../web/paths.ts'
 import { type TypedFields, textIn } from '../../web/typed-fields.ts'
+import { visitPurposeWords } from '../../web/visit-purpose-words.ts'
 import { InstantText } from '../../web/when-text.tsx'
 import { writtenNumber } from '../../web/written-number.ts'
 import { AtTheHome } from './at-the-home.tsx'
 import type { VisitPlace } from './place-queries.ts'
 import type { VisitRow } from './queries.ts'
-import { outcomeChoices, outcomeWords, purposeWords } from './words.ts'
+import { outcomeChoices, outcomeWords } from './words.ts'
 
 export type VisitViewProps = {
   readonly visit: VisitRow
@@ -35,7 +36,7 @@ export const VisitView = (props: VisitViewProps): JSX.Element => {
           {visit.address}
         </a>
       </p>
-      <h1 safe>{purposeWords[visit.purpose]}</h1>
+      <h1 safe>{visitPurposeWords[visit.purpose]}</h1>
       {visit.voidedAt === null ? '' : <p class="note" safe>{`Voided: ${visit.voidReason ?? ''}`}</p>}
       <p>
         <InstantText at={visit.startsAt} zone={visit.zone} today={localDayOf(now, visit.zone)} />

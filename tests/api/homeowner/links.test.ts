@@ -139,8 +139,11 @@ describe('what a homeowner sends', () => {
     [
       'visit-request',
       { 'visit-request.halfDays': ['mon-morning', 'fri-afternoon'] },
-      { halfDays: ['mon-morning', 'fri-afternoon'] },
+      { purpose: null, halfDays: ['mon-morning', 'fri-afternoon'] },
     ],
+    ['visit-request', { 'visit-request.purpose': 'set-device' }, { purpose: 'set-device', halfDays: [] }],
+    // An installation is the company's to plan.
+    ['visit-request', { 'visit-request.purpose': 'installation' }, { purpose: null }],
     ['own-result', { 'own-result.value': '3,9', 'own-result.unit': 'pCi/L' }, { value: '3.9', unit: 'pCi/L' }],
     ['gauge-reading', { 'gauge-reading.value': '0.8', 'gauge-reading.unit': 'in. w.c.' }, { value: '0.8' }],
     ['alarm', { 'alarm.what': 'alarm' }, { what: 'alarm' }],

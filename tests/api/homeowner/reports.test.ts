@@ -108,6 +108,29 @@ describe('what a homeowner sent', () => {
     expect(planned).toContain('Suits them: Monday morning, Thursday afternoon.')
   })
 
+  const when = { on: '9 March 2026', 'on-time': '10:00' }
+  const purposeOf = async (reportId: string) =>
+    (await app.db.pool.query('select purpose from visit where id = $1', [(await report(reportId)).made])).rows[0]
+
+  test.each<[string, { purpose?: string }, { purpose?: string }, string]>([
+    ['what was wished for', { purpose: 'set-device' }, {}, 'set-device'],
+    ['what the office chose instead', { purpose: 'callback' }, { purpose: 'paid-service-call' }, 'paid-service-call'],
+    ['another one where the wish says none', {}, {}, 'other'],
+  ])('as a wish for a visit becomes a visit whose purpose is %s', async (_, wish, chosen, purpose) => {
+    const id = await aReport('visit-request', { halfDays: [], ...wish })
+    const { text } = await office.get(`/reports/${id}`)
+    expect(text).toContain(`<option value="${wish.purpose ?? 'other'}" selected`)
+    expect((await office.submit(`/reports/${id}/accept`, { version: 1, ...when, ...chosen })).status).toBe(303)
+    expect(await purposeOf(id)).toEqual({ purpose })
+  })
+
+  test('as a wish for a visit comes back with the fault when its purpose is none of the listed', async () => {
+    const id = await aReport('visit-request', { halfDays: [] })
+    const answer = await office.submit(`/reports/${id}/accept`, { version: 1, ...when, purpose: 'tea' })
+    expect(answer.status).toBe(422)
+    expect(answer.text).toMatch(/id="field-purpose"[^>]*aria-invalid="true"/)
+  })
+
   test('as a gauge reading becomes a reading of the system, marked as reported', async () => {
     const id = await aReport('gauge-reading', { value: '0.8', unit: 'in. w.c.', systemId: home.system })
     expect((await office.submit(`/reports/${id}/accept`, { version: 1 })).status).toBe(303)
