@@ -35,3 +35,15 @@ export async function testChoices(db: Db, who: Pick<Act, 'actor' | 'now'>, prope
   if (!found) throw notFound('property')
   return found
 }
+
+/** A device that measured, by the name its own page has. */
+export type TestDevice = { readonly id: string; readonly name: string }
+
+const devices = sql(
+  'test-devices',
+  `select d.id, trim(coalesce(nullif(d.model, ''), case d.kind when 'monitor' then 'Radon monitor' else 'Lot of kits' end)
+       || ' ' || coalesce(d.serial, d.lot, '')) as name
+     from device d where d.id in (select x.device_id from exposure x where x.test_id = $1 and x.voided_at is null)`,
+)
+/** The devices of a test the caller has already been allowed to read, those out of use among them. */
+export const devicesOf = (db: Db, testId: string) => db.rows<TestDevice>(devices, [testId])

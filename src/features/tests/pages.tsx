@@ -19,7 +19,7 @@ import { dateReadingFor, type TypedFields, textIn } from '../../web/typed-fields
 import { attemptsBeside } from './attempt-queries.ts'
 import { acceptResult } from './correct-test.ts'
 import { seriesOf } from './exposure-queries.ts'
-import { testChoices } from './page-queries.ts'
+import { devicesOf, testChoices } from './page-queries.ts'
 import { readTest } from './queries.ts'
 import { readNewTest } from './read-test-form.ts'
 import { recordTest } from './record-test.ts'
@@ -59,10 +59,11 @@ export const testsPages =
     app.get(paths.test(':id'), { config, schema: { params } }, async (request, reply) => {
       const who = act(request)
       const test = await readTest(db, who, request.params.id)
-      const [{ frame }, home, series, attempts, kept] = await Promise.all([
+      const [{ frame }, home, series, devices, attempts, kept] = await Promise.all([
         pageFacts(request),
         testChoices(db, who, test.propertyId),
         seriesOf(db, test.id),
+        devicesOf(db, test.id),
         attemptsBeside(db, test.id),
         readStanding(db, test.propertyId),
       ])
@@ -70,7 +71,7 @@ export const testsPages =
         reply,
         <Frame {...frame} title="Test" home={home.address} place="homes">
           <TestView
-            {...{ test, series, attempts, address: home.address, now: request.now, csrf: frame.csrf }}
+            {...{ test, series, devices, attempts, address: home.address, now: request.now, csrf: frame.csrf }}
             evaluated={test.evaluation ? (JSON.parse(test.evaluation) as EvaluatedTest) : null}
             level={kept?.standing.verdict.level ?? (await levelInForce(db, test.propertyId, request.now))}
             mayAccept={hasRole(who.actor, 'owner', 'office')}

@@ -7,14 +7,14 @@ import { Form } from '../../web/form.tsx'
 import { methodWords } from '../../web/method-words.ts'
 import { paths } from '../../web/paths.ts'
 import { purposeWords } from '../../web/purpose-words.ts'
-import { QuantityText } from '../../web/quantity-text.tsx'
-import { Table, Text } from '../../web/table.tsx'
 import { VerdictMark } from '../../web/verdict-mark.tsx'
 import { InstantText } from '../../web/when-text.tsx'
 import { WorkingView } from '../../web/working-view.tsx'
 import type { Attempt } from './attempt-queries.ts'
 import { Attempts } from './attempts-view.tsx'
 import type { SeriesRow } from './exposure-queries.ts'
+import { Measured } from './measured-view.tsx'
+import type { TestDevice } from './page-queries.ts'
 import type { TestRow } from './rows.ts'
 import { sourceWords, stageWords, validityWords } from './words.ts'
 
@@ -24,6 +24,7 @@ export type TestViewProps = {
   readonly evaluated: EvaluatedTest | null
   readonly level: LevelRef | null
   readonly series: readonly SeriesRow[]
+  readonly devices: readonly TestDevice[]
   /** The post-mitigation tests of the same system, this one among them. */
   readonly attempts: readonly Attempt[]
   readonly now: Instant
@@ -140,28 +141,6 @@ function NextSteps({ test, evaluated, csrf, mayAccept, formKey }: TestViewProps)
           </li>
         ))}
       </ul>
-    </section>
-  )
-}
-
-function Measured({ test, evaluated }: TestViewProps): JSX.Element {
-  const answers = new Map((evaluated?.exposures ?? []).map(answer => [answer.exposureId, answer]))
-  const rows = test.exposures.map(exposure => {
-    const answer = answers.get(exposure.id)
-    return [
-      <Text of={exposure.locationName ?? 'location not recorded'} />,
-      answer?.result ? <QuantityText {...answer.result} uncertainty={answer.uncertainty} /> : <Text of="not in yet" />,
-      exposure.startAt === null ? <Text of="not known" /> : <InstantText at={exposure.startAt} zone={test.zone} />,
-      exposure.stopAt === null ? <Text of="not yet" /> : <InstantText at={exposure.stopAt} zone={test.zone} />,
-      <Text of={exposure.kitNumber ?? (exposure.deviceId ? 'monitor' : '')} />,
-    ]
-  })
-  const columns = ['Where', 'Result', 'From', 'To', 'Device'].map(words => ({ words }))
-  return (
-    <section>
-      <h2>What was measured</h2>
-      <Table caption="Results by location" quietCaption columns={columns} rows={rows} />
-      {[...answers.values()].map(answer => (answer.working ? <WorkingView working={answer.working} /> : ''))}
     </section>
   )
 }

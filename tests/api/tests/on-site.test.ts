@@ -32,7 +32,7 @@ describe('a crew in the home', () => {
       expect(text).not.toContain(`name="${later}"`)
   })
 
-  it('sets a monitor by choosing it, and its method follows; then picks it up with two taps', async () => {
+  it('sets a monitor by choosing it, and its method follows; then picks it up with two taps and reads which monitor measured', async () => {
     const set = await crew.submit(`/homes/${home.property}/tests/new?doing=set`, {
       purpose: 'retest',
       method: '',
@@ -52,6 +52,8 @@ describe('a crew in the home', () => {
     const now = { 'picked-up': '2026-03-05', 'picked-up-time': '10:20', by: 'Wes Alder' }
     expect(Object.keys(now).map(name => fieldOf(pickUp, name))).toEqual(Object.values(now))
     expect((await crew.submit(`/tests/${id}/pick-up`, { ...now, version: 1 })).status).toBe(303)
+    const page = (await crew.get(`/tests/${id}`)).text
+    expect(page).toContain(`<a href="/devices/${home.device}">Radon monitor Alder-9</a>`)
     const later = await service.as.app()
     expect((await later.get(`/v1/tests/${id}`)).body.pickedUpAt).toBe('2026-03-05T16:20:00.000Z')
   })
