@@ -1,4 +1,4 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply, FastifyRequest, FastifySchema } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import type { Deps } from '../../platform/deps.ts'
@@ -20,6 +20,8 @@ const clientOnly = {
 }
 // The body is described for whoever makes a client. It is read below, because RFC 6749 has a code for each of its faults.
 const readHere = () => (value: unknown) => ({ value })
+// Beside HTTP Basic a client may say who it is in the body, where the document knows of no scheme.
+const bySecret: FastifySchema['security'] = [{ client: [] }, {}]
 const errors = { 400: oauthErrorOut, 401: oauthErrorOut }
 
 /** Token endpoint (RFC 6749, section 4.4) and revocation (RFC 7009). */
@@ -41,6 +43,7 @@ export const oauthRoutes =
           summary: 'Exchange a client’s secret for an access token of 15 minutes',
           description: 'The client authenticates by HTTP Basic, or with its id and secret in the body.',
           tags,
+          security: bySecret,
           consumes: ['application/x-www-form-urlencoded'],
           body: tokenIn,
           response: { 200: tokenOut, ...errors },
@@ -73,6 +76,7 @@ export const oauthRoutes =
           summary: 'Withdraw an access token; 200 also for one that is unknown',
           description: 'The client authenticates by HTTP Basic, or with its id and secret in the body.',
           tags,
+          security: bySecret,
           consumes: ['application/x-www-form-urlencoded'],
           body: revocationIn,
           response: { 200: z.object({}), ...errors },

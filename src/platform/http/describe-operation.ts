@@ -57,8 +57,9 @@ const fileOf = (types: readonly string[]): Answer => ({
   content: Object.fromEntries(types.map(type => [type, { schema: { type: 'string', format: 'binary' } }])),
 })
 
+const needsToken = ({ security = [] }: Operation) => security.some(way => 'oauth' in way)
 const isTagged = (operation: Operation, { method, untagged }: Route) =>
-  method === 'get' && operation.security?.length && !untagged
+  method === 'get' && needsToken(operation) && !untagged
 
 /** Headers that a kind of operation reads: a generated client would otherwise have no place for them. */
 function headersOf(operation: Operation, route: Route): object[] {
@@ -74,13 +75,13 @@ function headersOf(operation: Operation, route: Route): object[] {
 
 const creates = (operation: Operation) => operation.responses['201'] !== undefined
 const isVersioned = (operation: Operation, { method }: Route) =>
-  Boolean(operation.security?.length) && !creates(operation) && !['get', 'delete'].includes(method)
+  needsToken(operation) && !creates(operation) && !['get', 'delete'].includes(method)
 
 /** What can be answered before the operation's own answers; a status that it describes itself wins. */
 function statusesOf(operation: Operation, route: Route): number[] {
   const common = [429, 500, 503]
   const writes = route.method !== 'get'
-  if (!operation.security?.length) return writes ? [400, 403, 408, 413, ...common] : common
+  if (!needsToken(operation)) return writes ? [400, 403, 408, 413, ...common] : common
   const parameters = (operation.parameters ?? []) as { readonly in?: string; readonly name?: string }[]
   return [
     400,

@@ -1,5 +1,5 @@
 import swagger from '@fastify/swagger'
-import type { FastifyInstance } from 'fastify'
+import type { FastifyInstance, FastifySchema } from 'fastify'
 import { jsonSchemaTransform, jsonSchemaTransformObject } from 'fastify-type-provider-zod'
 import type { Config } from '../config.ts'
 import { type Declared, describeOperation, type Operation } from './describe-operation.ts'
@@ -32,6 +32,11 @@ export async function documentApi(app: FastifyInstance, config: Config): Promise
             type: 'oauth2',
             flows: { clientCredentials: { tokenUrl: `${config.publicUrl}/oauth/token`, scopes: {} } },
           },
+          client: {
+            type: 'http',
+            scheme: 'basic',
+            description: 'The client’s id and secret, each form-encoded first (RFC 6749, section 2.3.1)',
+          },
         },
       } as object,
     },
@@ -39,13 +44,14 @@ export async function documentApi(app: FastifyInstance, config: Config): Promise
     transform: route => {
       const { schema, url } = jsonSchemaTransform(route)
       const { scope, ...config } = route.route.config ?? {}
-      const { operationId = '', produces = config.produces } = (schema ?? {}) as {
-        operationId?: string
-        produces?: string[]
-      }
+      const {
+        operationId = '',
+        produces = config.produces,
+        security = scope === undefined ? [] : [{ oauth: [scope] }],
+      } = (schema ?? {}) as { operationId?: string; produces?: string[]; security?: FastifySchema['security'] }
       if (!operationId) return { schema: { hide: true }, url }
       declared.set(operationId, { ...config, produces })
-      return { schema: { ...schema, security: scope === undefined ? [] : [{ oauth: [scope] }] }, url }
+      return { schema: { ...schema, security }, url }
     },
     transformObject: document => {
       const whole = jsonSchemaTransformObject(document)

@@ -284,6 +284,16 @@ describe('what is published', () => {
     })
   })
 
+  it('says in the API’s document that a client shows its secret by HTTP Basic or in the body', () => {
+    const document = service.app.swagger() as {
+      components: { securitySchemes: object }
+      paths: Record<string, { post?: { security?: object[] } }>
+    }
+    expect(document.components.securitySchemes).toMatchObject({ client: { type: 'http', scheme: 'basic' } })
+    for (const path of ['/oauth/token', '/oauth/revoke'])
+      expect(document.paths[path]?.post?.security, path).toEqual([{ client: [] }, {}])
+  })
+
   it('holds public keys only, to be kept for a while', async () => {
     const answer = await request(service.app.server).get('/.well-known/jwks.json')
     expect(answer.headers['cache-control']).toBe('public, max-age=300')
