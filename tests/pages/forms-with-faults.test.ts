@@ -80,7 +80,7 @@ type Answer = {
   readonly kept: Readonly<Record<string, string>>
 }
 
-/** Fills a form in, sends it and tells how it came back. */
+/** Fills a form in, sends it and tells how it came back; null when its page holds it no longer. */
 async function send(page: Page, form: Form, typed: Readonly<Record<string, string>>): Promise<Answer | null> {
   await page.goto(form.address)
   const there = await page.evaluate(`(typed => {
@@ -154,6 +154,7 @@ it('gives each form back as it was typed, with a summary that leads to each faul
   for (const form of forms)
     for (const typed of fillings(form)) {
       const answer = await send(as[form.who].page, form, typed)
+      if (answer === null) faults.push(`${withoutIds(form.action)}: no longer on ${withoutIds(form.address)}`)
       if (answer === null || answer.status === 303) continue
       refusing.add(form)
       counts[answer.entries.length > 2 ? 'many' : answer.entries.length === 2 ? 'two' : 'one'] += 1
