@@ -186,8 +186,3 @@ export type Standing = {
   /** When time alone will change this answer. */
   readonly nextChangeAt: Instant | null
 }
-
-export type Change = {
-  readonly kind: 'verdict' | 'obligation-added' | 'obligation-moved' | 'obligation-ended' | 'test-evaluated'
-  readonly what: string
-}

@@ -13,6 +13,8 @@ export type EvaluatedHome = {
   readonly evaluations: ReadonlyMap<string, EvaluatedTest>
   /** Those that are new and must be kept. */
   readonly fresh: readonly EvaluationRow[]
+  /** Whether one of them says something else than the one kept before. */
+  readonly reevaluated: boolean
 }
 
 const keys = new WeakMap<TestFacts, Map<string, string>>()
@@ -76,7 +78,8 @@ export function evaluateHome(
     evaluations.set(test.id, evaluated)
     fresh.push({ testId: test.id, key, body: canonicalText(evaluated) })
   }
-  return { evaluations, fresh }
+  const reevaluated = fresh.some(({ testId, body }) => (kept.get(testId)?.body ?? body) !== body)
+  return { evaluations, fresh, reevaluated }
 }
 
 const keptKeys = (loaded: LoadedHome) => new Map(loaded.evaluations.map(kept => [kept.testId, kept]))

@@ -1,9 +1,15 @@
 import type { HomeFacts, SeriesFacts } from '../domain/facts.ts'
 import type { KeptObligation } from '../domain/reminder-round.ts'
 import { type Db, epochMs, sql } from '../platform/db/client.ts'
+import { setOfRules } from './load-policies.ts'
 
 /** What is kept of a standing between two reckonings. */
-export type KeptStanding = { readonly body: string; readonly version: number; readonly engineVersion: number }
+export type KeptStanding = {
+  readonly body: string
+  readonly version: number
+  readonly engineVersion: number
+  readonly stale: boolean
+}
 /** An evaluation kept from last time, good only while its key matches what would go into it now. */
 export type KeptEvaluation = { readonly testId: string; readonly key: string; readonly body: string }
 
@@ -35,6 +41,7 @@ type Row = {
   keptObligations: KeptObligation[]
   kept: KeptStanding | null
   voided: boolean
+  rules: string
 }
 
 const locationJson = `json_build_object('id', l.id, 'name', l.name, 'floor', l.floor, 'livedIn', l.lived_in, 'roomKind', l.room_kind)`
@@ -86,9 +93,10 @@ const homesFacts = sql(
         from test_evaluation v join test t on t.id = v.test_id where t.property_id = p.id) as evaluations,
      (select coalesce(json_agg(json_build_object('kind', o.kind, 'causeId', o.cause_id, 'round', o.round, 'dueAt', ${epochMs('o.due_at')})), '[]')
         from obligation o where o.property_id = p.id) as "keptObligations",
-     (select json_build_object('body', k.body, 'version', k.version, 'engineVersion', k.engine_version)
+     (select json_build_object('body', k.body, 'version', k.version, 'engineVersion', k.engine_version,
+          'stale', k.stale_since is not null)
         from standing k where k.property_id = p.id) as kept,
-     p.voided_at is not null as voided
+     p.voided_at is not null as voided, (${setOfRules}) as rules
    from property p where p.id = any(array(select unnest($1::uuid[]))) order by p.id`,
 )
 
@@ -99,39 +107,47 @@ const seriesOf = sql(
    from series where id = any($1::uuid[])`,
 )
 
+export type LoadedHomes = {
+  readonly homes: readonly LoadedHome[]
+  /** Which rule sets are published. */
+  readonly rules: string
+}
+
 /** The facts of each home, in id order: one statement, however many homes. Voided facts stay out. */
-export async function loadHomes(db: Db, propertyIds: readonly string[]): Promise<LoadedHome[]> {
+export async function loadHomes(db: Db, propertyIds: readonly string[]): Promise<LoadedHomes> {
   const rows = await db.rows<Row>(homesFacts, [propertyIds])
-  return rows.map(row => {
-    const seriesIds = new Map<string, string>()
-    const tests = row.tests.map(test => ({
-      ...test,
-      exposures: test.exposures.map(({ seriesId, ...exposure }) => {
-        if (seriesId) seriesIds.set(exposure.id, seriesId)
-        return exposure
-      }),
-    }))
-    const facts: HomeFacts = {
-      propertyId: row.id,
-      zone: row.zone,
-      jurisdiction: row.jurisdiction,
-      buildingUse: row.buildingUse,
-      yearBuilt: row.yearBuilt,
-      knownSince: row.knownSince,
-      locations: row.locations,
-      systems: row.systems,
-      tests,
-      events: row.events,
-    }
-    return {
-      facts,
-      seriesIds,
-      evaluations: row.evaluations,
-      keptObligations: row.keptObligations,
-      kept: row.kept,
-      voided: row.voided,
-    }
-  })
+  return { homes: rows.map(loaded), rules: rows[0]?.rules ?? '' }
+}
+
+function loaded(row: Row): LoadedHome {
+  const seriesIds = new Map<string, string>()
+  const tests = row.tests.map(test => ({
+    ...test,
+    exposures: test.exposures.map(({ seriesId, ...exposure }) => {
+      if (seriesId) seriesIds.set(exposure.id, seriesId)
+      return exposure
+    }),
+  }))
+  const facts: HomeFacts = {
+    propertyId: row.id,
+    zone: row.zone,
+    jurisdiction: row.jurisdiction,
+    buildingUse: row.buildingUse,
+    yearBuilt: row.yearBuilt,
+    knownSince: row.knownSince,
+    locations: row.locations,
+    systems: row.systems,
+    tests,
+    events: row.events,
+  }
+  return {
+    facts,
+    seriesIds,
+    evaluations: row.evaluations,
+    keptObligations: row.keptObligations,
+    kept: row.kept,
+    voided: row.voided,
+  }
 }
 
 /** The records with these ids, by id. */

@@ -1,15 +1,20 @@
-import type { Standing } from '../domain/answers.ts'
+import type { EvaluatedTest, Standing } from '../domain/answers.ts'
 import { type Db, sql } from '../platform/db/client.ts'
+import { type KeptText, standingFrom } from './kept-text.ts'
 
 export type ReadStanding = { readonly standing: Standing; readonly version: number; readonly stale: boolean }
+type Row = { body: KeptText; evaluations: EvaluatedTest[]; version: number; stale: boolean }
 
 const read = sql(
   'standing-read',
-  'select body, version, stale_since is not null as stale from standing where property_id = $1',
+  `select s.body::json as body, s.version, s.stale_since is not null as stale,
+     (select coalesce(json_agg(v.body::json), '[]') from test_evaluation v join test t on t.id = v.test_id
+       where t.property_id = s.property_id) as evaluations
+   from standing s where s.property_id = $1`,
 )
 
 /** The kept standing of a home the caller may see; null before its first fact. */
 export async function readStanding(db: Db, propertyId: string): Promise<ReadStanding | null> {
-  const row = await db.one<{ body: string; version: number; stale: boolean }>(read, [propertyId])
-  return row && { standing: JSON.parse(row.body) as Standing, version: row.version, stale: row.stale }
+  const row = await db.one<Row>(read, [propertyId])
+  return row && { standing: standingFrom(row.body, row.evaluations), version: row.version, stale: row.stale }
 }

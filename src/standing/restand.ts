@@ -1,29 +1,36 @@
 import { setImmediate as nextTurn } from 'node:timers/promises'
-import type { Change, Standing } from '../domain/answers.ts'
+import type { Standing } from '../domain/answers.ts'
 import type { Policies } from '../domain/policy/policies.ts'
 import { reminderRoundOf } from '../domain/reminder-round.ts'
-import { canonicalText } from '../domain/standing/canonical-text.ts'
-import { diffStanding } from '../domain/standing/diff-standing.ts'
 import { ofVoidedHome } from '../domain/standing/of-voided-home.ts'
 import { engineVersion, standingOf } from '../domain/standing/standing-of.ts'
 import { sql, type Tx } from '../platform/db/client.ts'
 import type { Act } from '../platform/db/record-write.ts'
 import { evaluateHome, seriesNeeded } from './evaluate-home.ts'
+import { keptTextOf } from './kept-text.ts'
 import { type LoadedHome, loadHomes, loadSeries } from './load-facts.ts'
-import { loadPolicies } from './load-policies.ts'
-import { confirmStandings, saveEvaluations, saveObligations, saveStandings } from './save-standing.ts'
+import { policiesOf } from './load-policies.ts'
+import { confirmStandings, type ObligationRow, saveStandings } from './save-standing.ts'
 
-export type Restood = { readonly standing: Standing; readonly version: number; readonly changes: readonly Change[] }
+export type Restood = { readonly standing: Standing; readonly version: number }
 
 /**
  * Works out a home's standing from its facts as they are in this transaction, keeps it with its obligations, and
- * tells the change feed what became different. Every write of a home's facts ends with it.
+ * tells the change feed when it became different. Every write of a home's facts ends with it.
  */
-export async function restand(tx: Tx, act: Act, propertyId: string): Promise<Restood> {
-  const restood = (await restandHomes(tx, act, [propertyId])).get(propertyId)
-  if (!restood) throw new Error(`there is no home ${propertyId} to stand`)
-  return restood
+export const restand = async (tx: Tx, act: Act, propertyId: string): Promise<Restood> =>
+  oneOf(await restandHomes(tx, act, [propertyId]), propertyId)
+
+/** The same for a home that this transaction holds already. */
+export const restandHeld = async (tx: Tx, act: Act, propertyId: string): Promise<Restood> =>
+  oneOf(new Map((await standAtOnce(tx, act, [propertyId])).map(byHome)), propertyId)
+
+function oneOf(restood: ReadonlyMap<string, Restood>, propertyId: string): Restood {
+  const home = restood.get(propertyId)
+  if (!home) throw new Error(`there is no home ${propertyId} to stand`)
+  return home
 }
+const byHome = (home: Restood) => [home.standing.propertyId, home] as const
 
 const homesAtOnce = 200
 // Other requests get their turn in between; about 10 ms.
@@ -48,14 +55,14 @@ export async function restandHomes(
   await holdHomes(tx, propertyIds)
   const restood = new Map<string, Restood>()
   for (let from = 0; from < propertyIds.length; from += homesAtOnce)
-    for (const home of await restandHeld(tx, act, propertyIds.slice(from, from + homesAtOnce)))
-      restood.set(home.standing.propertyId, home)
+    for (const home of await standAtOnce(tx, act, propertyIds.slice(from, from + homesAtOnce)))
+      restood.set(...byHome(home))
   return restood
 }
 
-async function restandHeld(tx: Tx, act: Pick<Act, 'now'>, propertyIds: readonly string[]): Promise<readonly Restood[]> {
-  const homes = await loadHomes(tx, propertyIds)
-  const policies = await loadPolicies(tx)
+async function standAtOnce(tx: Tx, act: Pick<Act, 'now'>, propertyIds: readonly string[]): Promise<readonly Restood[]> {
+  const { homes, rules } = await loadHomes(tx, propertyIds)
+  const policies = await policiesOf(tx, rules)
   const needed = homes.flatMap(home => seriesNeeded(home, policies, act.now))
   const series = await loadSeries(tx, needed)
   const stood: Stood[] = []
@@ -63,31 +70,33 @@ async function restandHeld(tx: Tx, act: Pick<Act, 'now'>, propertyIds: readonly 
     if (n > 0 && n % homesATurn === 0) await nextTurn()
     stood.push(standAnew(home, policies, series, act.now))
   }
-  const changed = stood.filter(home => home.body !== home.kept?.body || home.kept.engineVersion !== engineVersion)
-  await saveEvaluations(
-    tx,
-    stood.flatMap(home => home.fresh),
-  )
-  const versions = await saveStandings(tx, act.now, changed.map(standingRow))
-  if (changed.length < stood.length) await confirmStandings(tx, propertyIds)
-  const ids = changed.map(home => home.standing.propertyId)
-  if (ids.length) await saveObligations(tx, act.now, ids, changed.flatMap(obligationRows))
-  return stood.map(({ standing, kept, changes }) => ({
+  const changed = stood.filter(home => home.changed)
+  const versions = await saveStandings(tx, act.now, {
+    evaluations: stood.flatMap(home => home.fresh),
+    standings: changed.map(standingRow),
+    obligations: changed.flatMap(obligationRows),
+  })
+  const confirmed = stood.filter(home => !home.changed && home.kept?.stale)
+  if (confirmed.length > 0)
+    await confirmStandings(
+      tx,
+      confirmed.map(home => home.standing.propertyId),
+    )
+  return stood.map(({ standing, kept }) => ({
     standing,
     version: versions.get(standing.propertyId) ?? kept?.version ?? 1,
-    changes,
   }))
 }
 
 function standAnew(home: LoadedHome, policies: Policies, series: Parameters<typeof evaluateHome>[2], now: number) {
-  const { evaluations, fresh } = evaluateHome(home, policies, series, now)
+  const { kept } = home
+  const { evaluations, fresh, reevaluated } = evaluateHome(home, policies, series, now)
   const stands = standingOf(home.facts, policies, now, evaluations)
   const standing = home.voided ? ofVoidedHome(stands) : stands
-  const body = canonicalText(standing)
-  const changes = body === home.kept?.body ? [] : diffStanding(before(home), standing)
-  return { ...home, fresh, standing, body, changes }
+  const body = keptTextOf(standing, evaluations)
+  const changed = reevaluated || body !== kept?.body || kept.engineVersion !== engineVersion
+  return { ...home, fresh, standing, body, changed }
 }
-const before = ({ kept }: LoadedHome) => (kept ? (JSON.parse(kept.body) as Standing) : null)
 type Stood = ReturnType<typeof standAnew>
 
 const standingRow = ({ standing, body }: Stood) => ({
@@ -99,7 +108,7 @@ const standingRow = ({ standing, body }: Stood) => ({
   engineVersion,
 })
 
-const obligationRows = ({ standing, keptObligations }: Stood) =>
+const obligationRows = ({ standing, keptObligations }: Stood): ObligationRow[] =>
   standing.obligations.map(obligation => ({
     ...obligation,
     propertyId: standing.propertyId,

@@ -139,8 +139,11 @@ it('F24: in the restored database an old mailed link opens and people sign in wi
 
 const standings = async (app: TestApp) =>
   (
-    await app.db.pool.query<{ id: string; body: string }>(
-      'select property_id as id, body from standing order by property_id',
+    await app.db.pool.query<{ id: string; body: string; evaluations: unknown }>(
+      `select s.property_id as id, s.body,
+         (select json_agg(v order by v.test_id) from test_evaluation v join test t on t.id = v.test_id
+           where t.property_id = s.property_id and t.voided_at is null) as evaluations
+       from standing s order by s.property_id`,
     )
   ).rows
 

@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, expect, it } from 'vitest'
 import type { Program } from '../support/actors.ts'
+import { eventually } from '../support/eventually.ts'
 import { figures, size } from '../support/scale.ts'
 import { buildTestApp, type TestApp } from '../support/test-app.ts'
 import { aWholeHome, day1 } from '../support/world.ts'
@@ -52,6 +53,32 @@ it('F09: the same key later gives the same answer, with another body a 422', asy
   expect(other.status).toBe(422)
   expect(await customers('Later')).toBe(1)
   expect(await customers('Another')).toBe(0)
+})
+
+it('F09: an answer that came for the key meanwhile stays, and what was begun after it is taken back', async () => {
+  const first = await program.post('/v1/customers', { name: 'Meanwhile' }, 'key-first')
+  const other = await t.db.pool.connect()
+  await other.query('begin')
+  await other.query('lock table customer in share row exclusive mode')
+  const second = program.post('/v1/customers', { name: 'Meanwhile' }, 'key-meanwhile').then(answer => answer)
+  await eventually(async () => {
+    const { rows } = await t.db.pool.query(
+      `select 1 from pg_locks where not granted and relation = 'customer'::regclass and database =
+         (select oid from pg_database where datname = current_database())`,
+    )
+    return rows.length > 0
+  })
+  await other.query(
+    `insert into idempotency (actor, route, key, fingerprint, status, headers, body, at)
+     select actor, route, 'key-meanwhile', fingerprint, status, headers, body, at from idempotency where key = 'key-first'`,
+  )
+  await other.query('commit')
+  other.release()
+  expect((await second).status).toBe(409)
+  expect(await customers('Meanwhile')).toBe(1)
+  const again = await program.post('/v1/customers', { name: 'Meanwhile' }, 'key-meanwhile')
+  expect(again.headers['idempotency-replayed']).toBe('true')
+  expect(again.text).toBe(first.text)
 })
 
 it('F09: a key of another app is another key', async () => {

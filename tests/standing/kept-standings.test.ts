@@ -1,7 +1,9 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { loadDemo } from '../../seed/load-demo.ts'
+import { canonicalText } from '../../src/domain/standing/canonical-text.ts'
 import { publishPolicy } from '../../src/features/policies/publish-policy.ts'
 import { type Database, openDatabase } from '../../src/platform/db/client.ts'
+import { readStanding } from '../../src/standing/read-standing.ts'
 import { restandHomes } from '../../src/standing/restand.ts'
 import { markHomesStale, restandDue } from '../../src/standing/restand-stale.ts'
 import { aClock, day } from '../support/clock.ts'
@@ -23,8 +25,15 @@ afterAll(async () => {
 })
 
 type Kept = { id: string; body: string; version: number }
-const kept = async (): Promise<Kept[]> =>
-  (await db.pool.query('select property_id as id, body, version from standing order by property_id')).rows
+const kept = async (): Promise<Kept[]> => {
+  const { rows } = await db.pool.query<{ id: string }>('select property_id as id from standing order by property_id')
+  return Promise.all(
+    rows.map(async ({ id }) => {
+      const { standing, version } = (await readStanding(db, id))!
+      return { id, body: canonicalText(standing), version }
+    }),
+  )
+}
 const homes = async () => (await kept()).map(row => row.id)
 const restandAll = async (now: number) => db.transaction(async tx => restandHomes(tx, { now }, await homes()))
 
@@ -55,17 +64,56 @@ describe('a kept standing', () => {
     const act = { actor: { kind: 'operator', id: null }, now: clock.now(), requestId: 'test' } as const
     await db.transaction(tx => publishPolicy(tx, act, next))
     await restandAll(clock.now())
-    const { rows } = await db.pool.query<{ id: string; at: Date; body: string }>(
-      `select property_id as id, next_change_at as at, body from standing where next_change_at is not null`,
+    const { rows } = await db.pool.query<{ id: string; at: Date }>(
+      `select property_id as id, next_change_at as at from standing where next_change_at is not null`,
     )
     expect(rows.length).toBeGreaterThan(10)
+    const before = await kept()
     for (const row of rows) {
       const at = new Date(row.at).getTime()
       await db.transaction(tx => restandHomes(tx, { now: at - 1 }, [row.id]))
-      const again = (await kept()).find(one => one.id === row.id)
-      expect(again?.body).toBe(row.body)
     }
+    expect((await kept()).map(row => row.body)).toEqual(before.map(row => row.body))
     await restandAll(clock.now())
+  })
+})
+
+describe('what is written of a standing', () => {
+  it('is read back whole, though an evaluated test is named by its id alone', async () => {
+    const { rows } = await db.pool.query<{ id: string; body: string }>('select property_id as id, body from standing')
+    const stood = await restandAll(clock.now())
+    expect(rows.some(({ body }) => body.includes('"findings"'))).toBe(false)
+    for (const { id, body } of await kept()) expect(body).toBe(canonicalText(stood.get(id)!.standing))
+  })
+
+  it('may hold its tests in full, as an earlier version of the service wrote them', async () => {
+    const before = await kept()
+    for (const { id, body } of before)
+      await db.pool.query('update standing set body = $2 where property_id = $1', [id, body])
+    expect(await kept()).toEqual(before)
+    await restandAll(clock.now())
+    expect((await kept()).map(row => row.body)).toEqual(before.map(row => row.body))
+  })
+
+  it('counts as changed when an evaluation alone says something else', async () => {
+    const { rows } = await db.pool.query<{ id: string }>(
+      `update test_evaluation set key = '', body = jsonb_set(body::jsonb, '{accepted}', to_jsonb(not (body::jsonb->>'accepted')::boolean))::text
+        where test_id = (select max(test_id::text)::uuid from test_evaluation) returning (select property_id from test where id = test_id) as id`,
+    )
+    const version = async () => (await readStanding(db, rows[0]!.id))!.version
+    const before = await version()
+    await restandAll(clock.now())
+    expect(await version()).toBe(before + 1)
+  })
+
+  it('is not an obligation that stays as it was', async () => {
+    const owed = async () =>
+      (await db.pool.query('select id, xmin::text from obligation where fulfilled_at is null order by id')).rows
+    const before = await owed()
+    expect(before.length).toBeGreaterThan(10)
+    await db.pool.query(`update standing set engine_version = 0`)
+    await restandAll(clock.now())
+    expect(await owed()).toEqual(before)
   })
 })
 

@@ -1,4 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { canonicalText } from '../../src/domain/standing/canonical-text.ts'
+import { readStanding } from '../../src/standing/read-standing.ts'
 import type { Program } from '../support/actors.ts'
 import { aLocationRow, aPropertyRow, type Row } from '../support/rows.ts'
 import { buildTestApp, type TestApp } from '../support/test-app.ts'
@@ -29,9 +31,7 @@ const recorded = (value: number) =>
     resultInAt: '2026-02-08T15:00:00Z',
     exposures: [{ locationId: room.id, result: { value: `${value}.0`, unit: 'pCi/L' } }],
   })
-const standing = async () =>
-  (await service.db.pool.query<{ body: string }>('select body from standing where property_id = $1', [home.id]))
-    .rows[0]!.body
+const standing = async () => canonicalText((await readStanding(service.db, home.id))!.standing)
 const voided = async (path: string) => {
   const { etag } = (await app.get(path)).headers
   return app.post(`${path}/void`, { reason: 'entered in error' }).set('if-match', etag as string)

@@ -38,9 +38,14 @@ const lockById = sql(
   `select p.id from property p where p.id = $1 and p.voided_at is null and ${visible(2)} for update`,
 )
 
-/** Holds a home that is to be changed and reads it; a voided one is not there to change. */
-export async function lockProperty(tx: Tx, act: Act, id: string): Promise<Property> {
+/** Holds a home that is to be changed; a voided one is not there to change. */
+export async function holdProperty(tx: Tx, act: Act, id: string): Promise<void> {
   if (!(await tx.one(lockById, [id, ...seen(act.actor, act.now)]))) throw notFound('property')
+}
+
+/** The same, and reads it. */
+export async function lockProperty(tx: Tx, act: Act, id: string): Promise<Property> {
+  await holdProperty(tx, act, id)
   return readProperty(tx, act, id)
 }
 

@@ -2,22 +2,22 @@ import type { Tx } from '../../platform/db/client.ts'
 import { type Act, recordWrite } from '../../platform/db/record-write.ts'
 import { notFound, stale } from '../../platform/http/problem.ts'
 import { newId } from '../../platform/ids.ts'
-import { restand } from '../../standing/restand.ts'
+import { restandHeld } from '../../standing/restand.ts'
 import { insertHomeEvent, markEventVoided, readEvent } from './event-queries.ts'
 import type { NewHomeEvent } from './people-schemas.ts'
-import { lockProperty } from './queries.ts'
+import { holdProperty } from './queries.ts'
 import { type Refusal, refuse } from './refuse.ts'
 import type { HomeEvent } from './rows.ts'
 
 /** Keeps something done to or happening at a home that may call for a new test; gives the event as kept. */
 export async function recordEvent(tx: Tx, act: Act, propertyId: string, input: NewHomeEvent): Promise<HomeEvent> {
-  await lockProperty(tx, act, propertyId)
+  await holdProperty(tx, act, propertyId)
   refuse(faultsOf(input, act.now))
   const id = newId()
   const row = { at: input.at ?? null, roughly: input.roughly ?? null, note: input.note ?? '', kind: input.kind }
   await insertHomeEvent(tx, act.now, { id, propertyId, ...row })
   await recordWrite(tx, act, { action: 'create', noun: 'home_event', id, propertyId, version: 1 })
-  await restand(tx, act, propertyId)
+  await restandHeld(tx, act, propertyId)
   return { id, ...row, version: 1, createdAt: act.now, voidedAt: null, voidReason: null }
 }
 
@@ -39,7 +39,7 @@ export async function voidEvent(
   version: number,
   reason: string,
 ): Promise<HomeEvent> {
-  await lockProperty(tx, act, propertyId)
+  await holdProperty(tx, act, propertyId)
   const was = await readEvent(tx, propertyId, eventId)
   if (!was || was.voidedAt !== null) throw notFound('home event')
   if (was.version !== version) throw stale(was.version)
@@ -52,6 +52,6 @@ export async function voidEvent(
     version: version + 1,
     reason,
   })
-  await restand(tx, act, propertyId)
+  await restandHeld(tx, act, propertyId)
   return { ...was, version: version + 1, voidedAt: act.now, voidReason: reason }
 }

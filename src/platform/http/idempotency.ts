@@ -12,20 +12,24 @@ export type Created = {
   readonly etag?: string
   readonly body: unknown
 }
-type Kept = { fingerprint: Buffer; status: number; headers: Record<string, string>; body: string; at: number }
+type Kept = { fingerprint: Buffer; status: number; headers: Record<string, string>; body: string }
+type Claim = { readonly mine: boolean } & (Kept | { readonly status: null })
 type Place = { readonly actor: string; readonly route: string; readonly key: string }
 
-const lock = sql('idempotency-lock', 'select pg_try_advisory_xact_lock(hashtextextended($1, 0)) as mine')
-const find = sql(
-  'idempotency-find',
-  'select fingerprint, status, headers, body, at from idempotency where actor = $1 and route = $2 and key = $3 and at > $4',
+const claim = sql(
+  'idempotency-claim',
+  `select pg_try_advisory_xact_lock(hashtextextended(concat_ws(' ', $1::text, $2::text, $3::text), 0)) as mine,
+     k.fingerprint, k.status, k.headers, k.body
+   from (values (1)) place left join idempotency k on k.actor = $1 and k.route = $2 and k.key = $3 and k.at > $4`,
 )
+// An answer that is still good stays: it came between this claim's reading and its lock, and this transaction must go.
 const keep = sql(
   'idempotency-keep',
   `insert into idempotency (actor, route, key, fingerprint, status, headers, body, at)
    values ($1, $2, $3, $4, $5, $6, $7, $8)
    on conflict (actor, route, key) do update set fingerprint = excluded.fingerprint, status = excluded.status,
-     headers = excluded.headers, body = excluded.body, at = excluded.at`,
+     headers = excluded.headers, body = excluded.body, at = excluded.at where idempotency.at <= $9
+   returning 1`,
 )
 const forget = sql('idempotency-forget', 'delete from idempotency where at <= $1')
 /** Drops answers that are past their time. */
@@ -81,34 +85,29 @@ async function once(
     key,
   }
   const fingerprint = fingerprintOf(request)
+  const oldest = at(now - keptFor)
   return deps.db.transaction(async tx => {
-    const mine = await tx.one<{ mine: boolean }>(lock, [`${place.actor} ${place.route} ${place.key}`])
-    if (!mine?.mine)
-      throw new Problem(409, 'in-progress', 'The same request is being worked on. Ask again in a moment.', {
-        headers: { 'retry-after': '1' },
-      })
-    const kept = await tx.one<Kept>(find, [place.actor, place.route, place.key, at(now - keptFor)])
-    if (kept && !kept.fingerprint.equals(fingerprint))
+    const kept = (await tx.one<Claim>(claim, [place.actor, place.route, place.key, oldest]))!
+    if (!kept.mine) throw inProgress()
+    if (kept.status !== null && !kept.fingerprint.equals(fingerprint))
       throw problem(
         422,
         'key-reused',
         'This Idempotency-Key came with another body before. Use a new key for a new request.',
       )
-    if (kept) return { ...kept, replayed: true }
+    if (kept.status !== null) return { ...kept, replayed: true }
     const made = await work(tx)
-    await tx.rows(keep, [
-      place.actor,
-      place.route,
-      place.key,
-      fingerprint,
-      made.status,
-      JSON.stringify(made.headers),
-      made.body,
-      at(now),
-    ])
+    const answer = [fingerprint, made.status, JSON.stringify(made.headers), made.body, at(now), oldest]
+    const first = await tx.one(keep, [place.actor, place.route, place.key, ...answer])
+    if (!first) throw inProgress()
     return { ...made, replayed: false }
   })
 }
+
+const inProgress = () =>
+  new Problem(409, 'in-progress', 'The same request is being worked on. Ask again in a moment.', {
+    headers: { 'retry-after': '1' },
+  })
 
 // A structured-field string is quoted; people send it bare as well.
 function keyFrom(request: FastifyRequest): string {
