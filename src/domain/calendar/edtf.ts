@@ -3,6 +3,9 @@ import { dayText, isLocalDay, monthLength } from './civil-day.ts'
 import { addDays, addMonths } from './day-sums.ts'
 import { endOfDay, localDayOf, startOfDay } from './local-day.ts'
 
+/** Where a date is open towards the past: before anything a record can speak of. */
+const firstDay: DayRange = { earliest: '0001-01-01', latest: '0001-01-01' }
+
 export type DayRange = { readonly earliest: LocalDay; readonly latest: LocalDay }
 
 const months = (year: number, from: number, to: number): DayRange => ({
@@ -20,11 +23,12 @@ function season(year: number, code: number): DayRange {
 
 /**
  * The days an approximate date (EDTF level 1: `2011`, `201X`, `2011-04`, `2011-21`, `2011-04-09`, each with `?`,
- * `~` or `%` for a doubtful one, or an interval `a/b`) can mean; null when the text is none of these.
+ * `~` or `%` for a doubtful one, or an interval `a/b`, `../b` where its beginning is open) can mean; null when the
+ * text is none of these.
  */
 export function edtfDays(text: Edtf): DayRange | null {
   if (text.includes('/')) {
-    const [from, to, ...rest] = text.split('/').map(edtfDays)
+    const [from, to, ...rest] = text.split('/').map((end, i) => (end === '..' && i === 0 ? firstDay : edtfDays(end)))
     return from && to && rest.length === 0 && from.earliest <= to.latest
       ? { earliest: from.earliest, latest: to.latest }
       : null

@@ -1,5 +1,5 @@
-import { slips, slipsAllowed } from './edit-distance.ts'
-import { otherSpellings } from './street-words.ts'
+import { slips, slipsAllowed } from '../../domain/address/edit-distance.ts'
+import { otherSpellings } from '../../domain/address/street-words.ts'
 
 /** A word of what was typed, with the words of the index it may mean and how well each fits (1 = the word itself). */
 export type Token = {

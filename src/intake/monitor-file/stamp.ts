@@ -34,7 +34,7 @@ const ABBREVIATIONS: Readonly<Record<string, number>> = {
 
 const fullYear = (year: number): number => (year < 100 ? 2000 + year : year)
 
-function monthNamed(name: string): number | null {
+export function monthNamed(name: string): number | null {
   const lower = name.toLowerCase()
   const index = MONTHS.indexOf(lower.slice(0, 3))
   if (index >= 0) return index + 1

@@ -16,6 +16,9 @@ const pairs: readonly (readonly [string, string])[] = [
   ['street', 'st'],
   ['terrace', 'ter'],
   ['trail', 'trl'],
+  ['crossing', 'xing'],
+  ['point', 'pt'],
+  ['ridge', 'rdg'],
   ['apartment', 'apt'],
   ['north', 'n'],
   ['south', 's'],
@@ -26,3 +29,32 @@ const pairs: readonly (readonly [string, string])[] = [
 /** Other ways of writing a street word: `dr` → `drive`, `drive` → `dr`. */
 export const otherSpellings = (word: string): string[] =>
   pairs.flatMap(([long, short]) => (word === long ? [short] : word === short ? [long] : []))
+
+const shortest = new Map([
+  ...pairs,
+  // Other ways that people write them (the same table's second column).
+  ['av', 'ave'],
+  ['aven', 'ave'],
+  ['avn', 'ave'],
+  ['boul', 'blvd'],
+  ['boulv', 'blvd'],
+  ['crcl', 'cir'],
+  ['crt', 'ct'],
+  ['drv', 'dr'],
+  ['highwy', 'hwy'],
+  ['parkwy', 'pkwy'],
+  ['pky', 'pkwy'],
+  ['str', 'st'],
+  ['strt', 'st'],
+  ['terr', 'ter'],
+  ['trl', 'trl'],
+  ['northeast', 'ne'],
+  ['northwest', 'nw'],
+  ['southeast', 'se'],
+  ['southwest', 'sw'],
+  ['no', 'n'],
+  ['so', 's'],
+] as const)
+
+/** The one short way of writing a street word; any other word as it is. */
+export const shortStreetWord = (word: string): string => (shortest as ReadonlyMap<string, string>).get(word) ?? word
