@@ -49,6 +49,7 @@ import { peoplePages } from './features/staff/people-pages.tsx'
 import { personStepPages } from './features/staff/person-step-pages.ts'
 import { signInFirst, signInPages } from './features/staff/sign-in-pages.tsx'
 import { withStaffMails } from './features/staff/staff-mail-owner.ts'
+import { endLapsedTokens } from './features/staff/staff-token.ts'
 import { systemsPages } from './features/systems/pages.tsx'
 import { systemPartRoutes } from './features/systems/part-routes.ts'
 import { systemsRoutes } from './features/systems/routes.ts'
@@ -66,6 +67,7 @@ import { savedReadingRoutes } from './intake/saved-reading-routes.ts'
 import { importStepPages } from './intake/step-pages.tsx'
 import { examplesOfProgram } from './ops/api-examples.ts'
 import { migrationsOfProgram } from './ops/migrate.ts'
+import { endLapsedLinks } from './platform/auth/link-queries.ts'
 import { tokenKeysFrom } from './platform/auth/token-keys.ts'
 import type { Deps } from './platform/deps.ts'
 import { forgetOldAnswers } from './platform/http/idempotency.ts'
@@ -169,6 +171,8 @@ export function workOf(deps: Deps): { handlers: Handlers; periodic: readonly Per
           await forgetOldAnswers(tx, now)
           await forgetAttempts(tx, now)
           await endLapsedSessions(tx, now)
+          await endLapsedTokens(tx, now)
+          await endLapsedLinks(tx, now)
           await forgetRevocations(tx, now)
           await forgetOldChanges(tx, now)
           await forgetCounts(tx)

@@ -1,5 +1,10 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest'
+import { appOfToken } from '../../src/features/apps/app-of-token.ts'
 import { sweepReminders } from '../../src/features/reminders/sweep.ts'
+import { insertStaffToken, openStaffToken, shownSecret } from '../../src/features/staff/staff-token.ts'
+import { insertLinks } from '../../src/platform/auth/link-queries.ts'
+import { linkTokenFor } from '../../src/platform/auth/link-token.ts'
+import { tokenKeysFrom } from '../../src/platform/auth/token-keys.ts'
 import { claimMail } from '../../src/platform/mail/mail-queries.ts'
 import { aDueHome, due, emptied, mails, notices } from '../jobs/due-homes.ts'
 import { day, hour } from '../support/clock.ts'
@@ -88,6 +93,72 @@ describe('F12: a clock that jumps', () => {
     app.clock.advance(-400 * day)
     await app.runJobs()
     expect(app.mailbox.ledger).toHaveLength(1)
+  })
+})
+
+describe('F12: an app’s token', () => {
+  const minute = hour / 60
+  /** Whose token it is in the eyes of a process that has just been started. */
+  const elsewhere = async (token: string) => {
+    const keys = await tokenKeysFrom(app.config.tokenSigningKeys)
+    return appOfToken(app.db, { keys, origin: app.config.publicUrl })(token, app.clock.now())
+  }
+
+  it('that was refused because it had lapsed stays refused when the clock is set back, in every process', async () => {
+    const program = await app.as.app({ scopes: ['company:read'] })
+    expect((await program.get('/v1/company')).status).toBe(200)
+    expect(await elsewhere(program.token)).toMatchObject({ id: program.id })
+    app.clock.advance(20 * minute)
+    expect((await program.get('/v1/company')).status).toBe(401)
+    app.clock.advance(-15 * minute)
+    expect((await program.get('/v1/company')).status).toBe(401)
+    expect(await elsewhere(program.token)).toBeNull()
+  })
+
+  it('that was withdrawn stays so when the clock runs on for a day and is set back', async () => {
+    const program = await app.as.app({ scopes: ['company:read'] })
+    const form = { token: program.token }
+    const { clientId, secret } = program
+    await app.as.anonymous.post('/oauth/revoke').auth(clientId, secret).type('form').send(form).expect(200)
+    app.clock.advance(day)
+    await app.runJobs()
+    app.clock.advance(-day)
+    expect(await elsewhere(program.token)).toBeNull()
+  })
+})
+
+describe('F12: a link', () => {
+  const linkOf = async (days: number) => {
+    const { owner, property } = await aDueHome(app.db.pool, [iso(app.clock.now() + 30 * day)])
+    const [id] = await app.db.transaction(tx =>
+      insertLinks(tx, app.clock.now() - days * day, [
+        { propertyId: String(property.id), customerId: String(owner.id), purpose: 'reminder' },
+      ]),
+    )
+    return `/h/${linkTokenFor(app.config.linkKeys, id!)}`
+  }
+  const opens = async (path: string) => (await app.as.anonymous.get(path).redirects(0)).status === 303
+
+  it('in a homeowner’s mail that expired stays closed when the clock is set back', async () => {
+    const path = await linkOf(399)
+    expect(await opens(path)).toBe(true)
+    app.clock.advance(2 * day)
+    await app.runJobs()
+    app.clock.advance(-2 * day)
+    expect(await opens(path)).toBe(false)
+  })
+
+  it('by which a person sets a password stays closed when the clock is set back', async () => {
+    const staff = await app.as.office()
+    const secret = shownSecret()
+    await app.db.transaction(tx =>
+      insertStaffToken(tx, app.clock.now(), { secret, staffId: staff.id, purpose: 'password' }),
+    )
+    expect(await openStaffToken(app.db, secret, app.clock.now())).toMatchObject({ staffId: staff.id })
+    app.clock.advance(2 * hour)
+    await app.runJobs()
+    app.clock.advance(-2 * hour)
+    expect(await openStaffToken(app.db, secret, app.clock.now())).toBeNull()
   })
 })
 

@@ -2,7 +2,8 @@ import { createHash } from 'node:crypto'
 import type { Actor } from '../../platform/auth/actor.ts'
 import { at, type Db, sql } from '../../platform/db/client.ts'
 import type { TokenIssuer } from './token/issue-token.ts'
-import { leeway, type TokenClaims, verifyToken } from './token/verify-token.ts'
+import { endToken } from './token/revoke-token.ts'
+import { hasLapsed, type TokenClaims, verifyToken } from './token/verify-token.ts'
 
 /** For how long an answer of the database is believed: what the owner or the app withdraws holds after this. */
 const believedMs = 2_000
@@ -33,17 +34,21 @@ export type AppOfToken = (token: string, now: number) => Promise<Extract<Actor, 
  * checked once a token and an app is read once in two seconds, by the process's own clock.
  */
 export function appOfToken(db: Db, issuer: TokenIssuer): AppOfToken {
-  const verified = new Map<string, TokenClaims>()
+  // Null where a token was seen lapsed: it stays so, whatever becomes of the clock.
+  const verified = new Map<string, TokenClaims | null>()
   const states = new Map<string, { readonly at: number; readonly state: Promise<AppState | null> }>()
 
   async function claimsOf(token: string, now: number): Promise<TokenClaims | null> {
     const key = createHash('sha256').update(token).digest('base64')
     const known = verified.get(key)
-    if (known) return now < known.expiresAt + leeway * 1000 ? known : null
-    const claims = await verifyToken(issuer, token, now)
-    if (claims && verified.size >= mostTokens) verified.clear()
-    if (claims) verified.set(key, claims)
-    return claims
+    if (known === null || (known && !hasLapsed(known, now))) return known
+    const claims = known ?? (await verifyToken(issuer, token, now))
+    if (claims === null) return null
+    const lapsed = hasLapsed(claims, now)
+    if (lapsed) await endToken(db, claims)
+    if (verified.size >= mostTokens) verified.clear()
+    verified.set(key, lapsed ? null : claims)
+    return lapsed ? null : claims
   }
 
   function stateOf(clientId: string, now: number): Promise<AppState | null> {

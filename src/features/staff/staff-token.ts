@@ -53,6 +53,13 @@ const useUp = sql('staff-token-use', 'update staff_token set used_at = $2 where 
 /** Uses up every link of a person: a password that was just set makes the others void. */
 export const useUpTokens = (tx: Tx, staffId: string, now: number) => tx.rows(useUp, [staffId, at(now)])
 
+const endLapsed = sql(
+  'staff-token-end-lapsed',
+  'update staff_token set used_at = $1 where used_at is null and expires_at <= $1',
+)
+/** Uses up links that have expired, so that a clock set back does not open them again. */
+export const endLapsedTokens = (tx: Tx, now: number) => tx.rows(endLapsed, [at(now)])
+
 const recent = sql(
   'staff-token-recent',
   `select count(*)::int as n from staff_token where staff_id = $1 and purpose = 'password' and expires_at > $2`,

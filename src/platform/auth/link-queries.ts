@@ -13,6 +13,13 @@ const insert = sql(
      from unnest($1::uuid[], $2::uuid[], $3::uuid[], $4::text[]) as i(id, property, customer, purpose)`,
 )
 
+const endLapsed = sql(
+  'link-end-lapsed',
+  'update homeowner_link set revoked_at = $1 where revoked_at is null and expires_at <= $1',
+)
+/** Closes links that have expired, so that a clock set back does not open them again. */
+export const endLapsedLinks = (tx: Tx, now: number) => tx.rows(endLapsed, [at(now)])
+
 /** Makes one link for each person and home, and gives their ids in order. Nothing kept here opens a page. */
 export async function insertLinks(tx: Tx, now: number, links: readonly NewLink[]): Promise<string[]> {
   const ids = links.map(() => newId())

@@ -1,4 +1,4 @@
-import { createLocalJWKSet, errors, type JWTVerifyGetKey, jwtVerify } from 'jose'
+import { createLocalJWKSet, errors, type JWTPayload, type JWTVerifyGetKey, jwtVerify } from 'jose'
 import { tokenAlgorithm } from '../../../platform/auth/token-keys.ts'
 import type { TokenIssuer } from './issue-token.ts'
 
@@ -14,12 +14,27 @@ export type TokenClaims = {
   readonly expiresAt: number
 }
 
+export const hasLapsed = ({ expiresAt }: TokenClaims, now: number): boolean => now >= expiresAt + leeway * 1000
+
 /**
- * The claims of a token of our own that still holds, or null: one algorithm, our keys by their id (what a header says of
- * keys elsewhere is not looked at), type, issuer, audience, subject, times (RFC 8725, RFC 9068 section 4).
+ * The claims of a token of our own, lapsed or not, or null: one algorithm, our keys by their id (what a header says of
+ * keys elsewhere is not looked at), type, issuer, audience, subject, issued by now (RFC 8725, RFC 9068 section 4).
  * @param now epoch milliseconds.
  */
 export async function verifyToken(from: TokenIssuer, token: string, now: number): Promise<TokenClaims | null> {
+  try {
+    const payload = await payloadOf(from, token, now)
+    const { sub, jti, exp, iat, client_id: clientId, scope, secret_id: secretId } = payload
+    if (typeof clientId !== 'string' || typeof scope !== 'string' || typeof secretId !== 'string') return null
+    if (sub !== clientId || !jti || !exp || !iat || iat * 1000 > now + leeway * 1000) return null
+    return { clientId, jti, secretId, scopes: scope.split(' ').filter(Boolean), expiresAt: exp * 1000 }
+  } catch (error) {
+    if (error instanceof errors.JOSEError) return null
+    throw error
+  }
+}
+
+async function payloadOf(from: TokenIssuer, token: string, now: number): Promise<JWTPayload> {
   try {
     const { payload } = await jwtVerify(token, ownKey(from), {
       algorithms: [tokenAlgorithm],
@@ -30,12 +45,10 @@ export async function verifyToken(from: TokenIssuer, token: string, now: number)
       clockTolerance: leeway,
       requiredClaims: ['sub', 'jti', 'iat', 'exp', 'client_id', 'scope', 'secret_id'],
     })
-    const { sub, jti, exp, iat, client_id: clientId, scope, secret_id: secretId } = payload
-    if (typeof clientId !== 'string' || typeof scope !== 'string' || typeof secretId !== 'string') return null
-    if (sub !== clientId || !jti || !exp || !iat || iat * 1000 > now + leeway * 1000) return null
-    return { clientId, jti, secretId, scopes: scope.split(' ').filter(Boolean), expiresAt: exp * 1000 }
+    return payload
   } catch (error) {
-    if (error instanceof errors.JOSEError) return null
+    // The end is looked at last: all else of such a token was found good.
+    if (error instanceof errors.JWTExpired) return error.payload
     throw error
   }
 }
