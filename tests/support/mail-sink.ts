@@ -9,11 +9,12 @@ import { testFolder } from './postgres.ts'
 export type Verb = 'CONNECT' | 'AUTH' | 'MAIL' | 'RCPT' | 'DATA'
 export type Ask = { readonly verb: Verb; readonly from: string; readonly to: string; readonly messageId: string }
 
-/** What the server does instead of accepting: an SMTP reply, a cut connection, or a wait before going on. */
+/** What the server does instead of accepting: an SMTP reply, a cut connection, or a wait, for a time or for something, before going on. */
 export type Reply =
   | { readonly code: number; readonly text: string }
   | { readonly cut: true }
   | { readonly waitMs: number }
+  | { readonly waitFor: Promise<unknown> }
 export type Rule = (ask: Ask) => Reply | undefined
 
 export type LedgerLine = {
@@ -100,6 +101,7 @@ export async function aMailSink(options: Options = {}): Promise<MailSink> {
     const reply = rule?.(ask)
     if (!reply) return
     if ('waitMs' in reply) await pause(reply.waitMs, undefined, { ref: false })
+    else if ('waitFor' in reply) await reply.waitFor
     else if ('cut' in reply) {
       cut(session)
       throw asReply({ code: 421, text: 'cut' })

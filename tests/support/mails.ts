@@ -29,9 +29,10 @@ export const queueMails = (db: Database, clock: Clock, addresses: readonly strin
 
 /** The owner of mails whose reasons stand until told otherwise. */
 export const plainOwner = (gone: ReadonlySet<string> = new Set()): MailOwner => ({
-  asOfNow: async (_, mail) => (gone.has(mail.toAddress) ? { why: 'The test was done.' } : mail),
+  asOfNow: async (_, mails) => mails.map(mail => (gone.has(mail.toAddress) ? { why: 'The test was done.' } : mail)),
   linksOf: () => ({ page: null, unsubscribe: null }),
-  settled: async () => {},
+  alsoSettling: null,
+  refused: async () => {},
   sender: async () => ({ from: officeAddress, replyTo: null }),
 })
 

@@ -8,7 +8,7 @@ import { paths } from '../../web/paths.ts'
 import { readLetterhead } from './company-queries.ts'
 import { grouped } from './grouped.ts'
 import { fillPages, type Letter } from './letter.tsx'
-import { keepLetter, personOf, settleNoticesByMail } from './mail-queries.ts'
+import { keepLetters, noticesOfMail, whoStopped } from './mail-queries.ts'
 import { mailedAddress } from './mailed-address.ts'
 import { type CarriedNotice, carriedNotices, giveBack, settleNotices } from './notice-queries.ts'
 import { reminderMail } from './reminder-mail.tsx'
@@ -21,23 +21,28 @@ export function homeownerMails({ clock, config, db }: Deps, markRefused: MarkRef
   const tokenOf = (linkId: string) => linkTokenFor(config.linkKeys, linkId)
   const addressOf = (linkId: string) => mailedAddress(config, linkId)
   return {
-    async asOfNow(tx, mail) {
-      const person = mail.customerId === null ? null : await personOf(tx, mail.customerId)
-      const owed = mail.kind === 'reminder' ? await stillOwed(tx, mail, clock.now()) : null
-      if (person?.stopped) return { why: `${person.name} asked for no more mails.` }
-      if (owed && 'why' in owed) return owed
-      const letter = owed ? await anew(tx, mail, owed, clock.now()) : mail
+    async asOfNow(tx, mails) {
+      const stopped = await whoStopped(
+        tx,
+        mails.flatMap(mail => mail.customerId ?? []),
+      )
+      const reminders = await remindersAsOfNow(tx, mails.filter(isReminder), stopped, clock.now())
       const fill = (body: string) => fillPages(body, addressOf)
-      return { ...mail, ...letter, textBody: fill(letter.textBody), htmlBody: fill(letter.htmlBody) }
+      return mails.map(mail => {
+        const name = stopped.get(mail.customerId ?? '')
+        if (name !== undefined) return { why: `${name} asked for no more mails.` }
+        const letter = reminders.get(mail.id) ?? mail
+        if ('why' in letter) return letter
+        return { ...mail, ...letter, textBody: fill(letter.textBody), htmlBody: fill(letter.htmlBody) }
+      })
     },
     linksOf: ({ linkId }) => ({
       page: linkId === null ? null : addressOf(linkId),
       unsubscribe: linkId === null ? null : config.publicUrl + paths.stopMails(tokenOf(linkId)),
     }),
-    async settled(tx, mail, outcome) {
-      await settleNoticesByMail(tx, mail.id, clock.now())
-      if (outcome.kind === 'permanent' && mail.customerId !== null)
-        await markRefused(tx, clock.now(), mail.customerId, outcome.reply)
+    alsoSettling: noticesOfMail,
+    async refused(tx, mail, reply) {
+      if (mail.customerId !== null) await markRefused(tx, clock.now(), mail.customerId, reply)
     },
     async sender() {
       const { name, replyTo } = await readLetterhead(db)
@@ -48,39 +53,50 @@ export function homeownerMails({ clock, config, db }: Deps, markRefused: MarkRef
 
 const plain = (from: string) => /<([^<>]+)>\s*$/.exec(from)?.[1] ?? from
 
-/** Closes the notices whose reason has gone; gives the others, or the first reason when none is left to send. */
-async function stillOwed(tx: Tx, mail: KeptMail, now: number): Promise<readonly CarriedNotice[] | Gone> {
-  const carried = await carriedNotices(tx, mail.id, now)
+const isReminder = (mail: KeptMail) => mail.kind === 'reminder'
+
+/** The reminders as the facts are now, by mail; what has changed in them is kept, so that the outbox shows what was sent. */
+async function remindersAsOfNow(
+  tx: Tx,
+  mails: readonly KeptMail[],
+  stopped: ReadonlyMap<string, string>,
+  now: number,
+): Promise<ReadonlyMap<string, Letter | Gone>> {
+  if (mails.length === 0) return new Map()
+  const carried = await carriedNotices(tx, mails.map(idOf), now)
+  await closeGone(tx, carried, now)
+  const byMail = new Map(grouped(carried, notice => notice.mailId))
+  const company = await readLetterhead(tx)
+  const today = localDayOf(now, company.zone)
+  const anew = mails.map((mail): [KeptMail, Letter | Gone] => {
+    const notices = byMail.get(mail.id) ?? []
+    const owed = notices.filter(notice => notice.why === null)
+    if (owed.length === 0) return [mail, { why: notices[0]?.why ?? 'Nothing it was about is left.' }]
+    const homes = grouped(owed.filter(isLinked), notice => notice.linkId)
+    const linked = homes.map(([linkId, of]) => ({ linkId, owed: of }))
+    return [mail, reminderMail({ company, name: mail.toName, homes: linked, today })]
+  })
+  const changed = anew.flatMap(([mail, letter]) => {
+    const same = 'why' in letter || (letter.textBody === mail.textBody && letter.subject === mail.subject)
+    return same || stopped.has(mail.customerId ?? '') ? [] : [{ id: mail.id, ...letter }]
+  })
+  if (changed.length > 0) await keepLetters(tx, changed)
+  return new Map(anew.map(([mail, letter]) => [mail.id, letter]))
+}
+
+const idOf = ({ id }: KeptMail) => id
+
+/** Closes the notices whose reason has gone, and takes up again those of a mail that was held or had failed. */
+async function closeGone(tx: Tx, carried: readonly CarriedNotice[], now: number): Promise<void> {
   const gone = carried.filter(notice => notice.why !== null)
   // A rung whose day moved ahead was never sent: it comes again in its own time.
   const moved = gone.filter(notice => notice.why === 'Its day has moved.')
-  if (moved.length > 0)
-    await giveBack(
-      tx,
-      moved.map(notice => notice.noticeId),
-    )
-  for (const { noticeId, why } of gone) await settleNotices(tx, [noticeId], 'dropped', why, now)
-  const owed = carried.filter(notice => notice.why === null)
-  // Sent again from the outbox after it was held or had failed.
-  const back = owed.filter(notice => notice.state !== 'queued').map(notice => notice.noticeId)
-  if (back.length > 0) await settleNotices(tx, back, 'queued', null, now)
-  return owed.length > 0 ? owed : { why: gone[0]?.why ?? 'Nothing it was about is left.' }
+  if (moved.length > 0) await giveBack(tx, moved.map(noticeIdOf))
+  for (const [why, notices] of grouped(gone, notice => notice.why))
+    await settleNotices(tx, notices.map(noticeIdOf), 'dropped', why, now)
+  const back = carried.filter(notice => notice.why === null && notice.state !== 'queued')
+  if (back.length > 0) await settleNotices(tx, back.map(noticeIdOf), 'queued', null, now)
 }
 
-/** The reminder as the facts are now; kept, so that the outbox shows what was sent. */
-async function anew(tx: Tx, mail: KeptMail, owed: readonly CarriedNotice[], now: number): Promise<Letter> {
-  const company = await readLetterhead(tx)
-  const letter = reminderMail({
-    company,
-    name: mail.toName,
-    homes: grouped(owed.filter(isLinked), notice => notice.linkId).map(([linkId, notices]) => ({
-      linkId,
-      owed: notices,
-    })),
-    today: localDayOf(now, company.zone),
-  })
-  if (letter.textBody !== mail.textBody || letter.subject !== mail.subject) await keepLetter(tx, mail.id, letter)
-  return letter
-}
-
+const noticeIdOf = ({ noticeId }: CarriedNotice) => noticeId
 const isLinked = (notice: CarriedNotice): notice is CarriedNotice & { linkId: string } => notice.linkId !== null

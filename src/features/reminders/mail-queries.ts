@@ -1,23 +1,30 @@
-import { at, sql, type Tx } from '../../platform/db/client.ts'
+import { sql, type Tx } from '../../platform/db/client.ts'
+import type { AlsoSettling } from '../../platform/mail/mail-queries.ts'
 import type { Letter } from './letter.tsx'
 
-const keep = sql('reminders-keep-letter', 'update mail set subject = $2, text_body = $3, html_body = $4 where id = $1')
-/** Keeps what a mail says now, before it is said. */
-export const keepLetter = (tx: Tx, mailId: string, letter: Letter) =>
-  tx.rows(keep, [mailId, letter.subject, letter.textBody, letter.htmlBody])
-
-const person = sql(
-  'reminders-person',
-  'select name, mails_stopped_at is not null as stopped from customer where id = $1 for share',
+const keep = sql(
+  'reminders-keep-letters',
+  `update mail m set subject = l.subject, text_body = l."textBody", html_body = l."htmlBody"
+     from json_to_recordset($1) as l (id uuid, subject text, "textBody" text, "htmlBody" text) where m.id = l.id`,
 )
-export const personOf = (tx: Tx, customerId: string) => tx.one<{ name: string; stopped: boolean }>(person, [customerId])
+/** Keeps what mails say now, before it is said. */
+export const keepLetters = (tx: Tx, letters: readonly (Letter & { readonly id: string })[]) =>
+  tx.rows(keep, [JSON.stringify(letters)])
 
-const settleByMail = sql(
-  'reminders-settle-by-mail',
-  `update notice n set state = m.state, reason = case when m.state = 'refused' then m.last_reply else n.reason end,
-     settled_at = $2
-   from mail m where m.id = $1 and n.mail_id = m.id and m.state in ('sent', 'refused')
-     and n.state in ('queued', 'held', 'refused')`,
+const stopped = sql(
+  'reminders-stopped',
+  `select id, name, mails_stopped_at is not null as stopped from customer where id = any($1::uuid[]) order by id for share`,
 )
+/** Who of these people asked for no more mails, by id and with their name; until the transaction ends that stays so. */
+export const whoStopped = async (tx: Tx, people: readonly string[]): Promise<ReadonlyMap<string, string>> => {
+  const rows = await tx.rows<{ id: string; name: string; stopped: boolean }>(stopped, [people])
+  return new Map(rows.filter(row => row.stopped).map(({ id, name }) => [id, name]))
+}
+
 /** Closes what a mail carried when the mail itself is settled. */
-export const settleNoticesByMail = (tx: Tx, mailId: string, now: number) => tx.rows(settleByMail, [mailId, at(now)])
+export const noticesOfMail: AlsoSettling = {
+  name: 'notices',
+  text: `update notice n set state = m.state, reason = case when m.state = 'refused' then m.last_reply else n.reason end,
+       settled_at = $6
+     from settled m where n.mail_id = m.id and m.state in ('sent', 'refused') and n.state in ('queued', 'held', 'refused')`,
+}

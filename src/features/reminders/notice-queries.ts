@@ -27,8 +27,9 @@ const attach = sql(
 export const attachMails = (tx: Tx, pairs: readonly { noticeId: string; mailId: string }[], held: boolean) =>
   tx.rows(attach, [pairs.map(pair => pair.noticeId), pairs.map(pair => pair.mailId), held ? 'held' : 'queued'])
 
-/** A notice in the mail that is about to go, with why it should go no more, and the link of its home. */
+/** A notice in a mail that is about to go, with why it should go no more, and the link of its home. */
 export type CarriedNotice = OwedAtHome & {
+  readonly mailId: string
   readonly state: string
   readonly why: string | null
   readonly linkId: string | null
@@ -38,11 +39,11 @@ export type CarriedNotice = OwedAtHome & {
 const holdHomes = sql(
   'reminders-hold-homes',
   `select p.id from property p where p.id in (select o.property_id from notice n join obligation o on o.id = n.obligation_id
-     where n.mail_id = $1) order by p.id for share`,
+     where n.mail_id = any($1::uuid[])) order by p.id for share`,
 )
 const carried = sql(
   'reminders-carried',
-  `select n.id as "noticeId", n.state, o.kind, o.due_on as "dueOn", o.recommended, o.because, p.id as "propertyId",
+  `with held as materialized (select n.id as "noticeId", n.mail_id as "mailId", n.state, o.id, o.kind, o.due_on as "dueOn", o.recommended, o.because, p.id as "propertyId",
      p.street || case when p.unit = '' then '' else ', ' || p.unit end || ', ' || p.city as address,
      s.body::jsonb -> 'verdict' as verdict,
      (select l.id from homeowner_link l where l.property_id = p.id and l.customer_id = n.customer_id
@@ -57,13 +58,15 @@ const carried = sql(
      from notice n join mail m on m.id = n.mail_id join obligation o on o.id = n.obligation_id
      join property p on p.id = o.property_id join customer u on u.id = n.customer_id
      left join standing s on s.property_id = p.id
-    where n.mail_id = $1 and n.state in ('queued', 'held', 'refused', 'dropped')
-    order by address, o.due_on, o.id for update of n, o`,
+    where n.mail_id = any($1::uuid[]) and n.state in ('queued', 'held', 'refused', 'dropped')
+    order by o.id, n.id for update of n, o)
+   select "noticeId", "mailId", state, kind, "dueOn", recommended, because, "propertyId", address, verdict, "linkId", why
+     from held order by address, "dueOn", id`,
 )
-/** The notices of a mail as things are now, held until the transaction ends. */
-export async function carriedNotices(tx: Tx, mailId: string, now: Instant): Promise<CarriedNotice[]> {
-  await tx.rows(holdHomes, [mailId])
-  return tx.rows<CarriedNotice>(carried, [mailId, at(now)])
+/** The notices of mails as things are now, held until the transaction ends. */
+export async function carriedNotices(tx: Tx, mailIds: readonly string[], now: Instant): Promise<CarriedNotice[]> {
+  await tx.rows(holdHomes, [mailIds])
+  return tx.rows<CarriedNotice>(carried, [mailIds, at(now)])
 }
 
 const giveBackMoved = sql(

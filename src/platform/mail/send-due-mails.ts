@@ -1,5 +1,6 @@
-import { bringBackMails } from './mail-queries.ts'
-import { type Sending, sendNext } from './send-mail.ts'
+import { claimedMails } from './claimed-mails.ts'
+import { bringBackMails, settlement } from './mail-queries.ts'
+import { type Sending, sendMail } from './send-mail.ts'
 import { mailLanes } from './transport.ts'
 import { aLine } from './turns.ts'
 
@@ -21,23 +22,34 @@ export async function sendDueMails(sending: Sending, limit = 60): Promise<Sent> 
   const counts = { sent: 0, waiting: 0, refused: 0, dropped: 0 }
   if (sending.transport.held) return counts
   await bringBackMails(sending.db, sending.clock.now())
-  const sender = await sending.owner.sender()
-  const line = aLine()
-  let left = limit
+  const settled = settlement(sending.owner.alsoSettling)
+  const run = { sender: await sending.owner.sender(), settlement: settled, line: aLine() }
+  const mails = claimedMails(sending, settled, limit)
+  let stopped = false
   const sendOne = async () => {
-    left--
-    const state = await sendNext(sending, sender, line())
-    if (state === null || state === 'stop') left = 0
-    if (state !== null) counts[state === 'stop' ? 'waiting' : state]++
+    const mail = await mails.next()
+    if (mail === null) return false
+    const state = await sendMail(sending, run, mail)
+    if (state === 'stop') stopped = true
+    counts[state === 'stop' ? 'waiting' : state]++
+    return true
   }
-  const begun = performance.now()
-  await sendOne()
-  const lanes = performance.now() - begun < promptly ? mailLanes : 1
-  const ended = await Promise.allSettled(
-    Array.from({ length: lanes }, async () => {
-      while (left > 0) await sendOne()
-    }),
-  )
-  for (const lane of ended) if (lane.status === 'rejected') throw lane.reason
-  return counts
+  try {
+    const begun = performance.now()
+    if (!(await sendOne()) || stopped) return counts
+    const took = performance.now() - begun
+    const lanes = took < promptly ? mailLanes : 1
+    // About as many as are sent within the next second.
+    mails.claimAtOnce(Math.floor((lanes * 1000) / took))
+    const ended = await Promise.allSettled(
+      Array.from({ length: lanes }, async () => {
+        while (!stopped && (await sendOne()));
+      }),
+    )
+    for (const lane of ended) if (lane.status === 'rejected') throw lane.reason
+    return counts
+  } finally {
+    counts.dropped = mails.dropped
+    await mails.end()
+  }
 }

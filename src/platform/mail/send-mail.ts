@@ -1,9 +1,8 @@
-import { setTimeout as pause } from 'node:timers/promises'
 import type { Clock } from '../clock.ts'
 import type { Database, Tx } from '../db/client.ts'
 import type { Logger } from '../log.ts'
 import { dialogueLimit } from './back-off.ts'
-import { claimMail, type Settled, settleMail } from './mail-queries.ts'
+import type { AlsoSettling, Settled, Settlement } from './mail-queries.ts'
 import { composeMail, type KeptMail, type MailLinks, type Sender } from './message.ts'
 import type { Outcome } from './outcome.ts'
 import { settledBy } from './settled-by.ts'
@@ -12,11 +11,12 @@ import type { Turn } from './turns.ts'
 
 /** What the sending of mails asks of those who queue them. */
 export type MailOwner = {
-  /** Reads the mail's reason again, under its row's lock: what is to be said now, or why nothing is. */
-  asOfNow(tx: Tx, mail: KeptMail): Promise<KeptMail | Gone>
+  /** Reads the mails' reasons again, under their rows' locks: for each what is to be said now, or why nothing is. */
+  asOfNow(tx: Tx, mails: readonly KeptMail[]): Promise<readonly (KeptMail | Gone)[]>
   linksOf(mail: KeptMail): Promise<MailLinks> | MailLinks
-  /** Told in the transaction that settles the mail. */
-  settled(tx: Tx, mail: KeptMail, outcome: Outcome): Promise<void>
+  readonly alsoSettling: AlsoSettling | null
+  /** Told in the transaction that settles a mail refused for good. */
+  refused(tx: Tx, mail: KeptMail, reply: string): Promise<void>
   sender(): Promise<Sender>
 }
 
@@ -31,33 +31,26 @@ export type Sending = {
   readonly owner: MailOwner
 }
 
+/** What the mails of one run share. */
+export type Run = { readonly sender: Sender; readonly settlement: Settlement; readonly line: () => Turn }
+
 /**
- * Sends the oldest mail that is due: the attempt is kept before the dialogue and the outcome after it. From the
- * message's end until its outcome is kept the turn is held, so that a process that dies leaves one mail in doubt.
- * Gives null when none is due, `stop` when the server takes none of ours.
+ * Sends a mail whose attempt is kept, and keeps the outcome. From the message's end until its outcome is kept the turn
+ * is held, so that a process that dies leaves one mail in doubt. Gives `stop` when the server takes none of ours.
  */
-export async function sendNext(
-  sending: Sending,
-  sender: Sender,
-  turn: Turn,
-): Promise<Settled['state'] | 'stop' | null> {
-  const mail = await claimNext(sending)
-  if (!mail) return null
-  if ('why' in mail) return 'dropped'
-  const { db, clock, log, owner, transport } = sending
-  const message = composeMail(mail, await owner.linksOf(mail), sender)
+export async function sendMail(sending: Sending, run: Run, mail: KeptMail): Promise<Settled['state'] | 'stop'> {
+  const { clock, log, owner, transport } = sending
+  const turn = run.line()
   try {
-    const outcome = await withinLimit(over =>
+    const message = composeMail(mail, await owner.linksOf(mail), run.sender)
+    const outcome = await withinLimit(isOver =>
       transport.send(message, async () => {
         await turn.comes()
-        over.throwIfAborted()
+        if (isOver()) throw new Error(tooLong.reply)
       }),
     )
     const settled = settledBy(mail, outcome, clock.now())
-    await db.transaction(async tx => {
-      await settleMail(tx, mail.id, clock.now(), settled)
-      await owner.settled(tx, mail, outcome)
-    })
+    await keepOutcome(sending, run.settlement, mail, outcome, settled)
     const { kind, requestId } = mail
     const line = { mailId: mail.id, kind, outcome: outcome.kind, requestId, code: settled.code }
     log[outcome.kind === 'sent' ? 'info' : 'warn'](line, 'mail')
@@ -67,36 +60,37 @@ export async function sendNext(
   }
 }
 
-const claimNext = ({ db, clock, owner }: Sending) =>
-  db.transaction(async tx => {
-    const mail = await claimMail(tx, clock.now())
-    if (!mail) return null
-    const asOfNow = await owner.asOfNow(tx, mail)
-    if ('why' in asOfNow) await settleMail(tx, mail.id, clock.now(), dropped(mail, asOfNow.why))
-    return asOfNow
-  })
+const keepOutcome = (
+  { db, clock, owner }: Sending,
+  { durably, soon }: Settlement,
+  mail: KeptMail,
+  outcome: Outcome,
+  settled: Settled,
+): Promise<unknown> =>
+  outcome.kind === 'permanent'
+    ? db.transaction(async tx => {
+        await durably(tx, mail.id, clock.now(), settled)
+        await owner.refused(tx, mail, outcome.reply)
+      })
+    : soon(db, mail.id, clock.now(), settled)
 
-const dropped = ({ attempts }: KeptMail, reply: string): Settled => ({
-  state: 'dropped',
-  nextAttemptAt: null,
-  reply,
-  code: null,
-  attempts,
-})
-
-const tooLong: Outcome = {
+const tooLong = {
   kind: 'temporary',
   code: null,
   reply: 'The mail server took longer than two minutes.',
-}
+} satisfies Outcome
 
 /** Gives a dialogue up after its time; one that then still goes on is told that it is over. */
-async function withinLimit(begin: (over: AbortSignal) => Promise<Outcome>): Promise<Outcome> {
-  const over = new AbortController()
-  const late = pause(dialogueLimit, tooLong, { signal: over.signal, ref: false })
+async function withinLimit(begin: (isOver: () => boolean) => Promise<Outcome>): Promise<Outcome> {
+  let over = false
+  let limit: NodeJS.Timeout | undefined
+  const late = new Promise<Outcome>(resolve => {
+    limit = setTimeout(resolve, dialogueLimit, tooLong).unref()
+  })
   try {
-    return await Promise.race([begin(over.signal), late])
+    return await Promise.race([begin(() => over), late])
   } finally {
-    over.abort()
+    over = true
+    clearTimeout(limit)
   }
 }

@@ -1,4 +1,4 @@
-import { Readable } from 'node:stream'
+import { type Readable, Transform } from 'node:stream'
 import { createTransport, type SendMailOptions } from 'nodemailer'
 import { type Outcome, outcomeOf } from './outcome.ts'
 
@@ -36,7 +36,7 @@ export function smtpTransport(url: string): MailTransport {
   } as Parameters<typeof createTransport>[0])
   transport.use('stream', ({ data, message }, done) => {
     const { mayEnd } = data as Held
-    if (mayEnd) message.processFunc(input => Readable.from(endingAfter(mayEnd, input), { objectMode: false }))
+    if (mayEnd) message.processFunc(input => endingAfter(mayEnd, input))
     done()
   })
   return {
@@ -56,10 +56,22 @@ export function smtpTransport(url: string): MailTransport {
 
 type Held = SendMailOptions & { readonly mayEnd?: (() => Promise<void>) | undefined }
 
-// Read only once the server has asked for the message: until then nobody's turn is held up.
-async function* endingAfter(mayEnd: () => Promise<void>, message: AsyncIterable<unknown>) {
-  yield* message
-  await mayEnd()
+// Read only once the server has asked for the message: until then nobody's turn is held up. In one piece, because the
+// library writes each line of a body by itself.
+function endingAfter(mayEnd: () => Promise<void>, message: Readable): Transform {
+  const pieces: Buffer[] = []
+  const whole = new Transform({
+    transform(piece: Buffer, _, done) {
+      pieces.push(piece)
+      done()
+    },
+    flush(done) {
+      this.push(Buffer.concat(pieces))
+      mayEnd().then(() => done(), done)
+    },
+  })
+  message.on('error', error => whole.destroy(error))
+  return message.pipe(whole)
 }
 
 export const mailTransport = (smtpUrl: string | null): MailTransport =>
