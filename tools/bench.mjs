@@ -3,7 +3,7 @@
 import { spawnSync } from 'node:child_process'
 import { prepare } from './prepare.mjs'
 
-prepare()
+prepare({ tools: true })
 spawnSync(process.execPath, ['--expose-gc', '--import', 'tsx', 'bench/run.ts', ...process.argv.slice(2)], {
   env: { ...process.env, TZ: 'UTC', NODE_ENV: 'production' },
   stdio: 'inherit',

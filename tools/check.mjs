@@ -21,7 +21,7 @@ const checks = {
   sizes,
 }
 
-prepare()
+prepare({ tools: true })
 mkdirSync('.test', { recursive: true })
 const wanted = process.argv.slice(2)
 let passed = 0

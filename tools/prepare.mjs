@@ -37,22 +37,30 @@ export function requireNode() {
   if (!good) fail(`Underslab needs Node 20.19 to 24; this is Node ${process.versions.node}. See https://nodejs.org`)
 }
 
-/** Installs the packages of the lock file unless exactly these are there. */
-export function installPackages() {
-  if (packagesAreThere()) return
+/**
+ * Installs the packages of the lock file unless exactly these are there: those of the program, and those of tests and
+ * tools where they are asked for or were installed before.
+ */
+export function installPackages({ tools }) {
+  const wanted = [...packagesIn('package-lock.json')]
+  const there = packagesIn('node_modules/.package-lock.json')
+  const missing = wanted.filter(
+    ([path, { version, optional }]) => there.get(path)?.version !== version && !(optional && !there.has(path)),
+  )
+  if (missing.every(([, { dev }]) => dev && !tools)) return
   console.log('Installing packages …')
-  run(npm, ['ci', '--no-audit', '--no-fund', '--loglevel=error'], 'The packages could not be installed')
+  const whole = tools || wanted.some(([path, { dev }]) => dev && there.has(path))
+  // What a running start uses must stay where it is: only what the tests need beside it is added.
+  const adds = there.size > 0 && missing.every(([, { dev }]) => dev)
+  const how = [...(adds ? ['install', '--no-save'] : ['ci']), whole ? '--include=dev' : '--omit=dev']
+  run(npm, [...how, '--no-audit', '--no-fund', '--loglevel=error'], 'The packages could not be installed')
   rmSync('node_modules/.bin/node', { force: true })
 }
 
-function packagesAreThere() {
-  if (!existsSync('node_modules/.package-lock.json')) return false
-  const wanted = JSON.parse(readFileSync('package-lock.json', 'utf8')).packages
-  const there = JSON.parse(readFileSync('node_modules/.package-lock.json', 'utf8')).packages
-  return Object.entries(wanted).every(
-    ([path, { version, optional, link }]) =>
-      path === '' || link || (optional && !there[path]) || there[path]?.version === version,
-  )
+function packagesIn(lockFile) {
+  if (!existsSync(lockFile)) return new Map()
+  const { packages } = JSON.parse(readFileSync(lockFile, 'utf8'))
+  return new Map(Object.entries(packages).filter(([path, { link }]) => path !== '' && !link))
 }
 
 /** Compiles to dist/ unless dist/ is made from these very sources; whole or not at all. */
@@ -94,12 +102,12 @@ export function run(program, args, failure, options = {}) {
   fail(`${failure}${error ? `: ${error.message}` : ''}.`)
 }
 
-/** All of it in the order needed. */
-export function prepare() {
+/** All of it in the order needed; `tools` for what needs more than the program itself does. */
+export function prepare({ tools = false } = {}) {
   useOwnNode()
   requireNode()
   const done = takeTurn()
-  installPackages()
+  installPackages({ tools })
   build()
   done()
 }

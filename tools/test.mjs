@@ -4,7 +4,7 @@ import { spawnSync } from 'node:child_process'
 import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs'
 import { prepare } from './prepare.mjs'
 
-prepare()
+prepare({ tools: true })
 mkdirSync('.test', { recursive: true })
 const long = process.argv.includes('--long')
 const chosen = process.argv.slice(2).filter(argument => argument !== '--long')

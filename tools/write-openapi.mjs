@@ -32,7 +32,7 @@ export async function contractText() {
 }
 
 if (import.meta.url === pathToFileURL(process.argv[1]).href) {
-  prepare()
+  prepare({ tools: true })
   mkdirSync('openapi', { recursive: true })
   writeFileSync('openapi/openapi.json', await contractText())
   console.log('openapi/openapi.json')
