@@ -12,7 +12,7 @@ export async function writing({ server }: Bench): Promise<Finding[]> {
   const url = await server.database()
   const db = open(url, 1)
   await settled(db)
-  await manyHomes(url, 400)
+  await manyHomes(url, 4000)
   const { rows } = await db.pool.query<{ id: string }>('select id from property')
   await db.transaction(tx =>
     restandHomes(
@@ -40,7 +40,8 @@ export async function writing({ server }: Bench): Promise<Finding[]> {
     return rate
   }
   const rate = await rounds({
-    // Homes of their own: what the quick one writes would be the other's to reckon with.
+    // Homes of their own: what the quick one writes would be the other's to reckon with. So many that most writes are
+    // the first of their home.
     product: measured('product', writes(product, paths.slice(200), event)),
     bare: measured('bare', writes(bare, paths.slice(0, 200), event)),
   })

@@ -5,7 +5,7 @@ import { reminderRoundOf } from '../domain/reminder-round.ts'
 import { ofVoidedHome } from '../domain/standing/of-voided-home.ts'
 import { engineVersion, standingOf } from '../domain/standing/standing-of.ts'
 import { sql, type Tx } from '../platform/db/client.ts'
-import type { Act } from '../platform/db/record-write.ts'
+import type { Act, Write } from '../platform/db/record-write.ts'
 import { evaluateHome, seriesNeeded } from './evaluate-home.ts'
 import { keptTextOf } from './kept-text.ts'
 import { type LoadedHome, loadHomes, loadSeries } from './load-facts.ts'
@@ -16,21 +16,25 @@ export type Restood = { readonly standing: Standing; readonly version: number }
 
 /**
  * Works out a home's standing from its facts as they are in this transaction, keeps it with its obligations, and
- * tells the change feed when it became different. Every write of a home's facts ends with it.
+ * tells the change feed when it became different. Every write of a home's facts ends with it; `writes` are those whose
+ * trace is left together with it.
  */
-export const restand = async (tx: Tx, act: Act, propertyId: string): Promise<Restood> =>
-  oneOf(await restandHomes(tx, act, [propertyId]), propertyId)
+export async function restand(tx: Tx, act: Act, propertyId: string, writes: readonly Write[] = []): Promise<Restood> {
+  await holdHomes(tx, [propertyId])
+  return restandHeld(tx, act, propertyId, writes)
+}
 
 /** The same for a home that this transaction holds already. */
-export const restandHeld = async (tx: Tx, act: Act, propertyId: string): Promise<Restood> =>
-  oneOf(new Map((await standAtOnce(tx, act, [propertyId])).map(byHome)), propertyId)
-
-function oneOf(restood: ReadonlyMap<string, Restood>, propertyId: string): Restood {
-  const home = restood.get(propertyId)
+export async function restandHeld(
+  tx: Tx,
+  act: Act,
+  propertyId: string,
+  writes: readonly Write[] = [],
+): Promise<Restood> {
+  const [home] = await standAtOnce(tx, act, [propertyId], writes)
   if (!home) throw new Error(`there is no home ${propertyId} to stand`)
   return home
 }
-const byHome = (home: Restood) => [home.standing.propertyId, home] as const
 
 const homesAtOnce = 200
 // Other requests get their turn in between; about 10 ms.
@@ -56,11 +60,16 @@ export async function restandHomes(
   const restood = new Map<string, Restood>()
   for (let from = 0; from < propertyIds.length; from += homesAtOnce)
     for (const home of await standAtOnce(tx, act, propertyIds.slice(from, from + homesAtOnce)))
-      restood.set(...byHome(home))
+      restood.set(home.standing.propertyId, home)
   return restood
 }
 
-async function standAtOnce(tx: Tx, act: Pick<Act, 'now'>, propertyIds: readonly string[]): Promise<readonly Restood[]> {
+async function standAtOnce(
+  tx: Tx,
+  act: Pick<Act, 'now'> & Partial<Act>,
+  propertyIds: readonly string[],
+  writes: readonly Write[] = [],
+): Promise<readonly Restood[]> {
   const { homes, rules } = await loadHomes(tx, propertyIds)
   const policies = await policiesOf(tx, rules)
   const needed = homes.flatMap(home => seriesNeeded(home, policies, act.now))
@@ -71,7 +80,8 @@ async function standAtOnce(tx: Tx, act: Pick<Act, 'now'>, propertyIds: readonly 
     stood.push(standAnew(home, policies, series, act.now))
   }
   const changed = stood.filter(home => home.changed)
-  const versions = await saveStandings(tx, act.now, {
+  const versions = await saveStandings(tx, act, {
+    writes,
     evaluations: stood.flatMap(home => home.fresh),
     standings: changed.map(standingRow),
     obligations: changed.flatMap(obligationRows),

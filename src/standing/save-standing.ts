@@ -1,8 +1,8 @@
 import type { Obligation } from '../domain/answers.ts'
 import type { Instant } from '../domain/facts.ts'
 import { at, sql, type Tx } from '../platform/db/client.ts'
+import { type Act, feed, trace, traceOf, type Write, writtenFeed } from '../platform/db/record-write.ts'
 import { newId } from '../platform/ids.ts'
-import { feedOf } from './changes.ts'
 
 export type StandingRow = {
   readonly propertyId: string
@@ -17,52 +17,65 @@ export type EvaluationRow = { readonly testId: string; readonly key: string; rea
 
 const iso = (instant: Instant | null) => (instant === null ? null : at(instant).toISOString())
 
-// One statement for all that follows from the facts. The sweep looks at an obligation's `next_remind_at` alone: the first
-// rung of this round that no notice stands for; the lock on the home keeps the sweep from writing a notice meanwhile. An
-// obligation that is no longer answered by the standing has been met, or its cause is gone. One that is as it was is not
-// written again.
-const save = sql(
-  'standing-save',
-  `with evaluated as (
+// Whoever writes here holds the homes: a row that is not there will not come meanwhile, and the sweep writes no notice.
+// What is owed as before is not written again.
+const evaluated = `
+   evaluated as (
      insert into test_evaluation (test_id, key, body)
-     select * from jsonb_to_recordset($2::jsonb) as i("testId" uuid, key text, body text)
-     on conflict (test_id) do update set key = excluded.key, body = excluded.body),
+     select * from jsonb_to_recordset($6::jsonb) as i("testId" uuid, key text, body text)
+     on conflict (test_id) do update set key = excluded.key, body = excluded.body)`
+
+const stood = `
    stood as (
-     select * from jsonb_to_recordset($3::jsonb) as i(property_id uuid, body text, outcome text,
+     select * from jsonb_to_recordset($7::jsonb) as i(property_id uuid, body text, outcome text,
        next_change_at timestamptz, next_due_on date, engine_version int)),
+   restood as (
+     update standing s set body = i.body, outcome = i.outcome, next_change_at = i.next_change_at,
+       next_due_on = i.next_due_on, engine_version = i.engine_version, stale_since = null, version = s.version + 1,
+       computed_at = $2
+     from stood i where s.property_id = i.property_id returning s.property_id, s.version),
+   newly as (
+     insert into standing (property_id, body, outcome, next_change_at, next_due_on, engine_version, version, computed_at)
+     select property_id, body, outcome, next_change_at, next_due_on, engine_version, 1, $2 from stood i
+      where not exists (select 1 from standing s where s.property_id = i.property_id) returning property_id, version),
+   saved as (select * from restood union all select * from newly)`
+
+// The sweep looks at `next_remind_at` alone: the first rung of this round that no notice stands for. An obligation that
+// is no longer answered by the standing has been met, or its cause is gone.
+const owed = `
    owed as (
-     select * from jsonb_to_recordset($4::jsonb) as i(id uuid, property_id uuid, kind text, cause_id uuid,
+     select * from jsonb_to_recordset($8::jsonb) as i(id uuid, property_id uuid, kind text, cause_id uuid,
        earliest_on date, due_on date, due_at timestamptz, remind_at timestamptz[], round int, because jsonb,
        owed_by text, recommended boolean)),
    ended as (
-     update obligation o set fulfilled_at = $1, updated_at = $1, next_remind_at = null
+     update obligation o set fulfilled_at = $2, updated_at = $2, next_remind_at = null
       where o.property_id in (select property_id from stood) and o.fulfilled_at is null
         and not exists (select 1 from owed i where i.property_id = o.property_id and i.kind = o.kind and i.cause_id = o.cause_id)),
-   brought as (
+   moved as (
+     update obligation o set earliest_on = i.earliest_on, due_on = i.due_on, due_at = i.due_at, remind_at = i.remind_at,
+       round = i.round, because = i.because, owed_by = i.owed_by, recommended = i.recommended, fulfilled_at = null,
+       updated_at = $2,
+       next_remind_at = (select min(g.at) from unnest(i.remind_at) with ordinality g(at, rung)
+         where not exists (select 1 from notice n where n.obligation_id = o.id and n.round = i.round and n.rung = g.rung))
+     from owed i where o.property_id = i.property_id and o.kind = i.kind and o.cause_id = i.cause_id
+       and (o.fulfilled_at is not null
+         or (o.earliest_on, o.due_on, o.due_at, o.remind_at, o.round, o.because, o.owed_by, o.recommended) is distinct from
+            (i.earliest_on, i.due_on, i.due_at, i.remind_at, i.round, i.because, i.owed_by, i.recommended))),
+   added as (
      insert into obligation (id, property_id, kind, cause_id, earliest_on, due_on, due_at, remind_at, next_remind_at,
        round, because, owed_by, recommended, created_at, updated_at)
      select i.id, i.property_id, i.kind, i.cause_id, i.earliest_on, i.due_on, i.due_at, i.remind_at,
-       (select min(at) from unnest(i.remind_at) at), i.round, i.because, i.owed_by, i.recommended, $1, $1 from owed i
+       (select min(at) from unnest(i.remind_at) at), i.round, i.because, i.owed_by, i.recommended, $2, $2 from owed i
       where not exists (select 1 from obligation o
-        where o.property_id = i.property_id and o.kind = i.kind and o.cause_id = i.cause_id and o.fulfilled_at is null
-          and (o.earliest_on, o.due_on, o.due_at, o.remind_at, o.round, o.because, o.owed_by, o.recommended)
-            is not distinct from
-            (i.earliest_on, i.due_on, i.due_at, i.remind_at, i.round, i.because, i.owed_by, i.recommended))
-     on conflict (property_id, kind, cause_id) do update set earliest_on = excluded.earliest_on,
-       due_on = excluded.due_on, due_at = excluded.due_at, remind_at = excluded.remind_at, round = excluded.round,
-       because = excluded.because, owed_by = excluded.owed_by, recommended = excluded.recommended, fulfilled_at = null,
-       updated_at = excluded.updated_at,
-       next_remind_at = (select min(g.at) from unnest(excluded.remind_at) with ordinality g(at, rung)
-         where not exists (select 1 from notice n
-           where n.obligation_id = obligation.id and n.round = excluded.round and n.rung = g.rung))),
-   saved as (
-     insert into standing (property_id, body, outcome, next_change_at, next_due_on, engine_version, version, computed_at)
-     select property_id, body, outcome, next_change_at, next_due_on, engine_version, 1, $1 from stood
-     on conflict (property_id) do update set body = excluded.body, outcome = excluded.outcome,
-       next_change_at = excluded.next_change_at, next_due_on = excluded.next_due_on, stale_since = null,
-       engine_version = excluded.engine_version, version = standing.version + 1, computed_at = excluded.computed_at
-     returning property_id, version),
-   fed as (${feedOf('select property_id, version from saved', '$1')})
+        where o.property_id = i.property_id and o.kind = i.kind and o.cause_id = i.cause_id))`
+
+const stoodFeed =
+  "select 'correct', 'standing', property_id, property_id, version, 1, row_number() over (order by property_id) from saved"
+
+const save = sql(
+  'standing-save',
+  `with ${trace},${evaluated},${stood},${owed},
+   fed as (${feed(`${writtenFeed} union all ${stoodFeed}`)})
    select property_id as "propertyId", version from saved`,
 )
 
@@ -71,16 +84,22 @@ export type ToSave = {
   readonly standings: readonly StandingRow[]
   /** All that is owed at the homes of these standings. */
   readonly obligations: readonly ObligationRow[]
+  /** The writes of facts that led here, whose trace is still to be left. */
+  readonly writes: readonly Write[]
 }
 
 /**
- * Writes evaluations and changed standings, brings the obligations of their homes to what they say (added, moved,
+ * Leaves the trace of the writes that led here, writes evaluations and changed standings, brings the obligations of their homes to what they say (added, moved,
  * ended), tells the change feed of each standing, and gives each one's new version.
  */
-export async function saveStandings(tx: Tx, now: Instant, made: ToSave): Promise<ReadonlyMap<string, number>> {
-  if (made.standings.length === 0 && made.evaluations.length === 0) return new Map()
+export async function saveStandings(
+  tx: Tx,
+  act: Pick<Act, 'now'> & Partial<Act>,
+  made: ToSave,
+): Promise<ReadonlyMap<string, number>> {
+  if (made.standings.length + made.evaluations.length + made.writes.length === 0) return new Map()
   const saved = await tx.rows<{ propertyId: string; version: number }>(save, [
-    at(now),
+    ...traceOf(act, made.writes),
     JSON.stringify(made.evaluations),
     JSON.stringify(made.standings.map(standingInput)),
     JSON.stringify(made.obligations.map(obligationInput)),

@@ -1,5 +1,5 @@
 import type { Tx } from '../../platform/db/client.ts'
-import { type Act, recordWrite } from '../../platform/db/record-write.ts'
+import type { Act } from '../../platform/db/record-write.ts'
 import { notFound, stale } from '../../platform/http/problem.ts'
 import { newId } from '../../platform/ids.ts'
 import { restandHeld } from '../../standing/restand.ts'
@@ -16,8 +16,7 @@ export async function recordEvent(tx: Tx, act: Act, propertyId: string, input: N
   const id = newId()
   const row = { at: input.at ?? null, roughly: input.roughly ?? null, note: input.note ?? '', kind: input.kind }
   await insertHomeEvent(tx, act.now, { id, propertyId, ...row })
-  await recordWrite(tx, act, { action: 'create', noun: 'home_event', id, propertyId, version: 1 })
-  await restandHeld(tx, act, propertyId)
+  await restandHeld(tx, act, propertyId, [{ action: 'create', noun: 'home_event', id, propertyId, version: 1 }])
   return { id, ...row, version: 1, createdAt: act.now, voidedAt: null, voidReason: null }
 }
 
@@ -44,14 +43,7 @@ export async function voidEvent(
   if (!was || was.voidedAt !== null) throw notFound('home event')
   if (was.version !== version) throw stale(was.version)
   await markEventVoided(tx, act.now, eventId, reason)
-  await recordWrite(tx, act, {
-    action: 'void',
-    noun: 'home_event',
-    id: eventId,
-    propertyId,
-    version: version + 1,
-    reason,
-  })
-  await restandHeld(tx, act, propertyId)
+  const write = { noun: 'home_event', id: eventId, propertyId, version: version + 1, reason }
+  await restandHeld(tx, act, propertyId, [{ action: 'void', ...write }])
   return { ...was, version: version + 1, voidedAt: act.now, voidReason: reason }
 }

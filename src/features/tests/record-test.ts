@@ -1,5 +1,5 @@
 import type { Tx } from '../../platform/db/client.ts'
-import { type Act, recordWrites } from '../../platform/db/record-write.ts'
+import { type Act, recordWrites, type Write } from '../../platform/db/record-write.ts'
 import { problem } from '../../platform/http/problem.ts'
 import { newId } from '../../platform/ids.ts'
 import { type Restood, restand } from '../../standing/restand.ts'
@@ -36,12 +36,18 @@ export async function recordTest(
   propertyId: string,
   test: TestToRecord,
 ): Promise<{ testId: string; restood: Restood }> {
-  const [testId] = await writeTests(tx, act, [{ propertyId, test, pointer: '' }])
-  return { testId: testId!, restood: await restand(tx, act, propertyId) }
+  const writes = await insertTestsOf(tx, act, [{ propertyId, test, pointer: '' }])
+  return { testId: writes[0]!.id, restood: await restand(tx, act, propertyId, writes) }
 }
 
 /** Writes tests of one home or many with the same few statements, and gives their ids; the caller stands the homes anew. */
 export async function writeTests(tx: Tx, act: Act, tests: readonly TestOfHome[]): Promise<readonly string[]> {
+  const writes = await insertTestsOf(tx, act, tests)
+  await recordWrites(tx, act, writes)
+  return writes.map(({ id }) => id)
+}
+
+async function insertTestsOf(tx: Tx, act: Act, tests: readonly TestOfHome[]): Promise<readonly Write[]> {
   await seeHomes(
     tx,
     act,
@@ -66,12 +72,7 @@ export async function writeTests(tx: Tx, act: Act, tests: readonly TestOfHome[])
     act.now,
     made.flatMap(({ id, test }) => test.exposures.map((exposure, i) => exposureRow(id, i, exposure, test))),
   )
-  await recordWrites(
-    tx,
-    act,
-    made.map(({ id, propertyId }) => ({ action: 'create', noun: 'test', id, propertyId, version: 1 })),
-  )
-  return made.map(({ id }) => id)
+  return made.map(({ id, propertyId }) => ({ action: 'create', noun: 'test', id, propertyId, version: 1 }))
 }
 
 const contradictionsIn = (test: TestToRecord, now: number, pointer: string): Contradiction[] => [
