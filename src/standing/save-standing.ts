@@ -17,6 +17,8 @@ export type EvaluationRow = { readonly testId: string; readonly key: string; rea
 
 const iso = (instant: Instant | null) => (instant === null ? null : at(instant).toISOString())
 
+// The limits cut nothing off: from a limit that it does not know the planner expects ten rows, and looks them up in an
+// index; from the hundred it expects of a record set it would read the whole of a table of some thousand rows.
 // Whoever writes here holds the homes: a row that is not there will not come meanwhile, and the sweep writes no notice.
 // What is owed as before is not written again.
 const evaluated = `
@@ -28,7 +30,7 @@ const evaluated = `
 const stood = `
    stood as (
      select * from jsonb_to_recordset($7::jsonb) as i(property_id uuid, body text, outcome text,
-       next_change_at timestamptz, next_due_on date, engine_version int)),
+       next_change_at timestamptz, next_due_on date, engine_version int) limit $9),
    restood as (
      update standing s set body = i.body, outcome = i.outcome, next_change_at = i.next_change_at,
        next_due_on = i.next_due_on, engine_version = i.engine_version, stale_since = null, version = s.version + 1,
@@ -46,7 +48,7 @@ const owed = `
    owed as (
      select * from jsonb_to_recordset($8::jsonb) as i(id uuid, property_id uuid, kind text, cause_id uuid,
        earliest_on date, due_on date, due_at timestamptz, remind_at timestamptz[], round int, because jsonb,
-       owed_by text, recommended boolean)),
+       owed_by text, recommended boolean) limit $10),
    ended as (
      update obligation o set fulfilled_at = $2, updated_at = $2, next_remind_at = null
       where o.property_id in (select property_id from stood) and o.fulfilled_at is null
@@ -103,6 +105,8 @@ export async function saveStandings(
     JSON.stringify(made.evaluations),
     JSON.stringify(made.standings.map(standingInput)),
     JSON.stringify(made.obligations.map(obligationInput)),
+    made.standings.length,
+    made.obligations.length,
   ])
   return new Map(saved.map(row => [row.propertyId, row.version]))
 }
