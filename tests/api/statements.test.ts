@@ -115,6 +115,14 @@ describe('what is said to the database for one view', () => {
     expect(await statementsOf(() => program.get(`/v1/systems/${plain.system}`))).toEqual(['system-by-id', 'audit-read'])
   })
 
+  it('is one small statement to tell that a system is unchanged: its parts are not read', async () => {
+    const path = `/v1/systems/${laden.system}`
+    const { headers } = await program.get(path)
+    said = []
+    await program.get(path).set('if-none-match', headers.etag!).expect(304)
+    expect(said.filter(text => text !== 'rates-take')).toEqual(['system-version'])
+  })
+
   it('is one commit and the same statements for a write, its trace and its standing with it', async () => {
     const renovated = { kind: 'renovation', at: '2026-01-02T15:00:00Z' }
     const write = ({ home }: Ids) => program.post(`/v1/properties/${home}/events`, renovated)

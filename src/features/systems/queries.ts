@@ -40,6 +40,15 @@ export async function readSystem(db: Db, who: Who, systemId: string): Promise<Sy
   return system
 }
 
+const versionById = sql('system-version', `select s.version from system s where s.id = $1 and ${visible(2)}`)
+
+/** The version of the record alone, under the same permission. */
+export async function systemVersion(db: Db, who: Who, systemId: string): Promise<number> {
+  const system = await db.one<{ version: number }>(versionById, [systemId, ...seen(who.actor, who.now)])
+  if (!system) throw notFound('system')
+  return system.version
+}
+
 const lock = sql(
   'system-lock',
   `select s.id from system s where s.id = $1 and s.voided_at is null and ${visible(2)} for update`,

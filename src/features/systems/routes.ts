@@ -2,7 +2,7 @@ import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { auditRead } from '../../platform/db/audit-read.ts'
 import type { Deps } from '../../platform/deps.ts'
-import { ifMatch, tagged } from '../../platform/http/etag.ts'
+import { answeredUnchanged, ifMatch, tagged } from '../../platform/http/etag.ts'
 import { creating } from '../../platform/http/idempotency.ts'
 import { listed, readCursor } from '../../platform/http/listed.ts'
 import { act } from '../../platform/http/request-facts.ts'
@@ -10,7 +10,7 @@ import { id } from '../../platform/http/scalars.ts'
 import { correctSystem, voidSystem } from './change-system.ts'
 import { installSystem } from './install-system.ts'
 import { presentSystem, presentSystemWithStanding } from './present.ts'
-import { listSystems, readSystem } from './queries.ts'
+import { listSystems, readSystem, systemVersion } from './queries.ts'
 import {
   newSystem,
   systemCorrection,
@@ -45,7 +45,7 @@ export const systemsRoutes =
         const who = act(request)
         const before = readCursor(request)?.[0] as string | undefined
         const rows = await listSystems(db, who, { propertyId, tag, before, limit })
-        await auditRead(db, who, 'system', rows)
+        await auditRead(db, who, 'system', rows.slice(0, limit))
         return listed(request, reply, { rows, limit, cursor: system => [system.id], present: presentSystem })
       },
     )
@@ -86,6 +86,7 @@ export const systemsRoutes =
       },
       async (request, reply) => {
         const who = act(request)
+        if (await answeredUnchanged(request, reply, () => systemVersion(db, who, request.params.id))) return reply
         const system = await readSystem(db, who, request.params.id)
         await auditRead(db, who, 'system', [system])
         return tagged(request, reply, system.version, presentSystem(system))

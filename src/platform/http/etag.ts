@@ -22,6 +22,12 @@ export function ifMatch(request: FastifyRequest): number {
   return version
 }
 
+/** Whether the caller has this very version already. */
+function isKnown(request: FastifyRequest, tag: string): boolean {
+  const known = request.headers['if-none-match']
+  return known !== undefined && (known.trim() === '*' || tagsIn(known).includes(tag))
+}
+
 /** Answers with an ETag; 304 without a body when the caller has this very version. */
 export function tagged(
   request: FastifyRequest,
@@ -31,11 +37,30 @@ export function tagged(
 ): FastifyReply {
   const tag = String(etag)
   reply.header('etag', `"${tag}"`)
-  const known = request.headers['if-none-match']
-  if (known && (known.trim() === '*' || tagsIn(known).includes(tag))) return reply.code(304).send()
-  return reply.send(body)
+  return isKnown(request, tag) ? reply.code(304).send() : reply.send(body)
 }
 
-/** The same for what has no version: the ETag is made from what it shows. */
-export const taggedByContent = (request: FastifyRequest, reply: FastifyReply, body: object): FastifyReply =>
-  tagged(request, reply, createHash('sha256').update(JSON.stringify(body)).digest('base64url').slice(0, 22), body)
+/**
+ * Answers 304 by the version alone, before the record is read, and tells whether it did: not when the caller names no
+ * version, or not the one there is. Such an answer shows nothing of the record, so no look is written down for it.
+ */
+export async function answeredUnchanged(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  versionNow: () => Promise<number>,
+): Promise<boolean> {
+  if (request.headers['if-none-match'] === undefined) return false
+  const tag = String(await versionNow())
+  if (!isKnown(request, tag)) return false
+  reply.header('etag', `"${tag}"`).code(304).send()
+  return true
+}
+
+/** The same for what has no version: the ETag is made from the very text of the answer. */
+export function taggedByContent(request: FastifyRequest, reply: FastifyReply, body: object): FastifyReply {
+  const text = String(reply.serialize(body))
+  const tag = createHash('sha256').update(text).digest('base64url').slice(0, 22)
+  reply.header('etag', `"${tag}"`)
+  if (isKnown(request, tag)) return reply.code(304).send()
+  return reply.type('application/json; charset=utf-8').send(text)
+}

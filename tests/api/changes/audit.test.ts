@@ -59,6 +59,35 @@ describe('a look of an app at personal data', () => {
     expect(new Set(lines.map(line => line.xid)).size).toBeLessThan(5)
   })
 
+  it('covers the records that a page shows, not the one that tells of a next page', async () => {
+    const app = await service.as.app()
+    const home = await aPropertyRow(service.db.pool)
+    for (const type of ['passive-stack', 'water-aeration', 'other'])
+      await app.post(`/v1/properties/${home.id}/systems`, { type }).expect(201)
+    const reader = await service.as.app()
+    const { body } = await reader.get(`/v1/systems?propertyId=${home.id}&limit=2`).expect(200)
+    const shown = body.items.map((item: { id: string }) => item.id)
+    expect(shown).toHaveLength(2)
+    expect((await linesOf(reader.id)).map(line => line.noun_id)).toEqual(shown)
+  })
+
+  it('is an answer that shows the record: 304 writes no line, another version than the named one does', async () => {
+    const writer = await service.as.app()
+    const home = await aPropertyRow(service.db.pool)
+    const made = await writer.post(`/v1/properties/${home.id}/systems`, { type: 'passive-stack' }).expect(201)
+    const path = made.headers.location as string
+    const reader = await service.as.app()
+    for (const held of ['"1"', 'W/"1"', '"7", "1"', '*']) {
+      const answer = await reader.get(path).set('if-none-match', held).expect(304)
+      expect([answer.headers.etag, answer.text ?? '']).toEqual(['"1"', ''])
+    }
+    expect(await linesOf(reader.id)).toEqual([])
+    await reader.get(path).set('if-none-match', '"2"').expect(200)
+    expect(await linesOf(reader.id)).toMatchObject([{ action: 'read', noun: 'system', property_id: home.id }])
+    const stranger = await service.as.app({ homes: [] })
+    await stranger.get(path).set('if-none-match', '*').expect(404)
+  })
+
   it('that can not be written down is no look: the caller is told', async () => {
     const act = anApp('no-uuid')
     await expect(auditRead(service.db, act, 'customer', [{ id: randomUUID(), propertyId: null }])).rejects.toThrow()
