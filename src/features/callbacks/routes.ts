@@ -49,7 +49,7 @@ export const callbacksRoutes =
         const before = readCursor(request)?.[0] as string | undefined
         const filter = { propertyId, open: open && open === 'true', before, limit }
         const rows = await listCallbacks(db, who, filter)
-        await auditRead(db, who, 'callback', rows)
+        await auditRead(db, who, 'callback', rows.slice(0, limit))
         return listed(request, reply, { rows, limit, cursor: callback => [callback.id], present: presentCallback })
       },
     )

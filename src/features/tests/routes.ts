@@ -39,7 +39,7 @@ export const testsRoutes =
         const who = act(request)
         const before = readCursor(request)?.[0] as string | undefined
         const rows = await listTests(db, who, { propertyId, before, limit })
-        await auditRead(db, who, 'test', rows)
+        await auditRead(db, who, 'test', rows.slice(0, limit))
         return listed(request, reply, { rows, limit, cursor: test => [test.id], present: presentTest })
       },
     )

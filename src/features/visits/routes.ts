@@ -40,7 +40,7 @@ export const visitsRoutes =
         const who = act(request)
         const before = readCursor(request)?.[0] as string | undefined
         const rows = await listVisits(db, who, { propertyId, before, limit })
-        await auditRead(db, who, 'visit', rows)
+        await auditRead(db, who, 'visit', rows.slice(0, limit))
         return listed(request, reply, { rows, limit, cursor: visit => [visit.id], present: presentVisit })
       },
     )

@@ -4,7 +4,7 @@ import type { Act } from './record-write.ts'
 /** A record that was looked at, and the home it belongs to. */
 export type Looked = { readonly id: string; readonly propertyId: string | null }
 
-type Line = Act & Looked & { readonly noun: string }
+type Line = { readonly act: Act; readonly noun: string; readonly id: string; readonly propertyId: string | null }
 type Batch = { lines: Line[]; written: Promise<void> }
 
 const insert = sql(
@@ -25,7 +25,7 @@ const writing = new WeakMap<Db, Promise<void>>()
 export function auditRead(db: Db, act: Act, noun: string, looked: readonly Looked[]): Promise<void> {
   if (act.actor.kind !== 'app' || looked.length === 0) return Promise.resolve()
   const batch = waiting.get(db) ?? gather(db)
-  for (const record of looked) batch.lines.push({ ...act, ...record, noun })
+  for (const { id, propertyId } of looked) batch.lines.push({ act, noun, id, propertyId })
   return batch.written
 }
 
@@ -46,12 +46,12 @@ function gather(db: Db): Batch {
 
 const write = async (db: Db, lines: readonly Line[]): Promise<void> => {
   await db.rows(insert, [
-    lines.map(line => at(line.now)),
-    lines.map(line => line.actor.kind),
-    lines.map(line => line.actor.id),
+    lines.map(line => at(line.act.now)),
+    lines.map(line => line.act.actor.kind),
+    lines.map(line => line.act.actor.id),
     lines.map(line => line.noun),
     lines.map(line => line.id),
     lines.map(line => line.propertyId),
-    lines.map(line => line.requestId),
+    lines.map(line => line.act.requestId),
   ])
 }
