@@ -41,10 +41,11 @@ export function authenticate(app: FastifyInstance, lookups: Lookups): void {
     if (confirmed && request.now >= (request.confirmedAt ?? 0) + confirmedFor)
       return lookups.confirmFirst(request, reply)
   })
-  app.addHook('preHandler', async request => {
+  app.addHook('preHandler', (request, _reply, done) => {
     const { scope, noCsrf } = request.routeOptions.config
-    if (request.is404 || scope !== undefined || noCsrf !== undefined || isSafe(request.method)) return
+    if (request.is404 || scope !== undefined || noCsrf !== undefined || isSafe(request.method)) return done()
     refuseForgery(request, request.csrfToken)
+    done()
   })
 }
 

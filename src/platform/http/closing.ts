@@ -8,8 +8,8 @@ export function refuseWhileClosing(app: FastifyInstance): void {
     closing = true
     done()
   })
-  app.addHook('onRequest', async (_request, reply) => {
-    if (!closing) return
+  app.addHook('onRequest', (_request, reply, done) => {
+    if (!closing) return done()
     reply.header('connection', 'close')
     throw new Problem(503, 'unavailable', 'This process is ending; ask again.', { headers: { 'retry-after': '1' } })
   })

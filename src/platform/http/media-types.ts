@@ -12,11 +12,11 @@ const json = ['application/json', 'application/problem+json']
 
 /** The API takes JSON (files where a route says so) and answers JSON (other types where a route says so), or 415, 406. */
 export function negotiate(app: FastifyInstance): void {
-  app.addHook('onRequest', async (request, reply) => {
+  app.addHook('onRequest', (request, reply, done) => {
     const { scope, upload, produces } = request.routeOptions.config
     if (!['', 'identity'].includes(mediaType(request.headers['content-encoding'])))
       throw problem(415, 'unsupported-media-type', 'A compressed body is not taken: send it as it is.')
-    if (scope === undefined) return
+    if (scope === undefined) return done()
     const type = mediaType(request.headers['content-type'])
     const patch = request.method === 'PATCH' && type === 'application/merge-patch+json'
     const taken = type === '' || type === 'application/json' || patch || (upload && type === 'multipart/form-data')
@@ -25,6 +25,7 @@ export function negotiate(app: FastifyInstance): void {
     const offered = produces ?? json
     if (!offered.some(name => accepts(request.headers.accept, name)))
       throw problem(406, 'not-acceptable', `This answers with ${offered[0]} only.`)
+    done()
   })
 }
 

@@ -5,7 +5,7 @@ const reserved = new Set(['__proto__', 'constructor', 'prototype'])
 
 /** Each parameter once; where a route documents no query, an API call has none. */
 export function refuseOddQueries(app: FastifyInstance): void {
-  app.addHook('preValidation', async request => {
+  app.addHook('preValidation', (request, _reply, done) => {
     const query = request.query as Record<string, unknown>
     const faults = []
     for (const [name, value] of Object.entries(query)) {
@@ -16,5 +16,6 @@ export function refuseOddQueries(app: FastifyInstance): void {
         faults.push({ pointer: `/${name}`, code: 'unknown', detail: 'is no parameter of this operation' })
     }
     if (faults.length > 0) throw problem(400, 'unknown-parameter', 'The query can not be understood.', faults)
+    done()
   })
 }

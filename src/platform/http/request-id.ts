@@ -1,5 +1,5 @@
+import { randomUUID } from 'node:crypto'
 import type { IncomingMessage } from 'node:http'
-import { newId } from '../ids.ts'
 
 const own = /^[\w.-]{8,64}$/
 // W3C Trace Context: version, trace id, parent id, flags.
@@ -10,5 +10,5 @@ export function requestIdOf(request: IncomingMessage): string {
   const { 'x-request-id': given, traceparent } = request.headers
   if (typeof given === 'string' && own.test(given)) return given
   const traced = typeof traceparent === 'string' ? trace.exec(traceparent)?.[1] : undefined
-  return traced && !/^0+$/.test(traced) ? traced : newId()
+  return traced && !/^0+$/.test(traced) ? traced : randomUUID()
 }

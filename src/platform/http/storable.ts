@@ -5,12 +5,13 @@ const deepest = 64
 
 /** Refuses text that can not be stored (U+0000, half a surrogate pair) and nesting without end, before anything reads it. */
 export function refuseUnstorable(app: FastifyInstance): void {
-  app.addHook('preValidation', async request => {
+  app.addHook('preValidation', (request, _reply, done) => {
     const inQuery = unstorable({ ...(request.query as object), ...(request.params as object) })
     if (inQuery.length > 0)
       throw problem(400, 'malformed-request', 'The address holds what can not be stored.', inQuery)
     const inBody = unstorable(request.body)
     if (inBody.length > 0) throw problem(422, 'invalid', 'The body holds what can not be stored.', inBody)
+    done()
   })
 }
 
