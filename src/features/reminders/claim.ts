@@ -55,31 +55,39 @@ const firstDue = `select o.id, o.next_remind_at, ${ownerOn('$1')} as owner
  */
 const holdPeople = sql(
   'reminders-hold-people',
-  `select u.id from customer u join (
-      select f.owner as id, min(f.next_remind_at) as first from (${firstDue}) f group by 1) d on d.id = u.id
-    order by d.first, u.id limit $2 for update of u skip locked`,
+  `with first as materialized (${firstDue}),
+   held as (
+     select u.id from customer u join (
+        select f.owner as id, min(f.next_remind_at) as first from first f group by 1) d on d.id = u.id
+      order by d.first, u.id limit $2 for update of u skip locked)
+   select array(select id from held) as people, array(select id from first where owner is null) as ownerless`,
 )
 
+/** People who are held, and what of the first that is due belongs to nobody on record. */
+export type Held = { readonly people: readonly string[]; readonly ownerless: readonly string[] }
+
 /** Holds up to `limit` people, those waiting longest first, to whom something is due inside the sending hours of their homes. */
-export const holdPeopleDue = async (tx: Tx, now: Instant, limit: number): Promise<string[]> =>
-  (await tx.rows<{ id: string }>(holdPeople, [at(now), limit])).map(row => row.id)
+export const holdPeopleDue = async (tx: Tx, now: Instant, limit: number): Promise<Held> =>
+  (await tx.one<Held>(holdPeople, [at(now), limit]))!
 
 /**
  * Claims in one statement: of the rungs that have passed, the newest becomes a notice to send and the older ones are
  * marked skipped (a month of silence sends one mail, not four); the obligation points at its next rung.
  * The unique key (obligation, rung, round) makes a second claim impossible. A home that somebody is writing to is left
  * for the next sweep: its lock is never waited for, so that no writer and no sweep can stand in each other's way.
+ * What a notice says is read by key, because `due` would be read through for each; it is read again before the mail goes.
  */
 const claim = sql(
   'reminders-claim',
   `with due as (
      select o.id, o.round, o.remind_at, o.kind, o.due_on, o.recommended, o.because, o.property_id,
-            ${ownerOn('$1')} as customer_id
+            owner.customer_id
        from obligation o join property p on p.id = o.property_id cross join company c
-      where ${isDue} and (${ownerOn('$1')} = any($2::uuid[]) or ${ownerOn('$1')} is null)
+         left join lateral ${ownerOn('$1')} owner on true
+      where ${isDue} and (owner.customer_id = any($2::uuid[]) or owner.customer_id is null)
         and o.id = any(array(
           select b.id from ownership w join obligation b on b.property_id = w.property_id where w.customer_id = any($2::uuid[])
-          union all select f.id from (${firstDue}) f where f.owner is null))
+          union all select unnest($3::uuid[])))
       for update of o skip locked for share of p skip locked),
    passed as (
      select d.id as obligation_id, d.round, r.rung::int, r.at, row_number() over (partition by d.id order by r.rung desc) as newest
@@ -99,7 +107,7 @@ const claim = sql(
    pointed as (
      update obligation o set next_remind_at = (select min(r.at) from unnest(o.remind_at) r(at) where r.at > $1)
        from due d where d.id = o.id)
-   select w.id as "noticeId", d.kind, d.due_on as "dueOn", d.recommended, d.because, p.id as "propertyId",
+   select w.id as "noticeId", o.kind, o.due_on as "dueOn", o.recommended, o.because, p.id as "propertyId",
      p.street || case when p.unit = '' then '' else ', ' || p.unit end || ', ' || p.city as address,
      s.body::jsonb -> 'verdict' as verdict,
      w.customer_id as "customerId", coalesce(u.name, '') as "customerName", u.email,
@@ -107,11 +115,11 @@ const claim = sql(
      u.mails_stopped_at is not null as "mailsStopped", u.mail_refused_at is not null as "addressRefused",
      exists (select 1 from homeowner_report h where h.property_id = p.id and h.customer_id = w.customer_id
         and h.kind = 'moved' and h.state = 'new') as "saysMoved"
-   from written w join due d on d.id = w.obligation_id join property p on p.id = d.property_id
+   from written w join obligation o on o.id = w.obligation_id join property p on p.id = o.property_id
      left join customer u on u.id = w.customer_id left join standing s on s.property_id = p.id
-   where w.state = 'claimed' order by w.customer_id, address, d.due_on, d.id`,
+   where w.state = 'claimed' order by w.customer_id, address, o.due_on, o.id`,
 )
 
-/** Claims what is due to these people, and of what comes due first, that at homes of which no owner is known. */
-export const claimDue = (tx: Tx, now: Instant, people: readonly string[]) =>
-  tx.rows<ClaimedNotice>(claim, [at(now), people])
+/** Claims what is due to these people, and what is due at homes of which no owner is known. */
+export const claimDue = (tx: Tx, now: Instant, { people, ownerless }: Held) =>
+  tx.rows<ClaimedNotice>(claim, [at(now), people, ownerless])

@@ -33,8 +33,8 @@ export async function sweepReminders(sweeping: Sweeping, requestId = ''): Promis
 async function sweepSome(tx: Tx, sweeping: Sweeping, now: Instant, requestId: string) {
   const allowance = await reminderAllowance(tx, now)
   if (allowance === null) return { mails: 0, unreachable: 0, claimed: 0 }
-  const people = await holdPeopleDue(tx, now, Math.min(peopleAtOnce, allowance))
-  const claimed = await claimDue(tx, now, people)
+  const held = await holdPeopleDue(tx, now, Math.min(peopleAtOnce, allowance))
+  const claimed = await claimDue(tx, now, held)
   const cut = grouped(claimed, whyUnreachable)
   const reachable = cut.flatMap(([why, notices]) => (why === null ? notices : []))
   const unreachable = claimed.length - reachable.length
