@@ -3,6 +3,7 @@ import { readdir, readFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { localDayOf } from '../src/domain/calendar/local-day.ts'
 import { setUpCompany } from '../src/features/company/change-company.ts'
+import { recordCredential } from '../src/features/credentials/record-credential.ts'
 import { createCustomer } from '../src/features/customers/create-customer.ts'
 import { recordDevice } from '../src/features/devices/record-device.ts'
 import { publishNewPolicies } from '../src/features/policies/publish-policy.ts'
@@ -14,7 +15,7 @@ import { programFolder } from '../src/ops/program-files.ts'
 import type { Database, Tx } from '../src/platform/db/client.ts'
 import type { Act } from '../src/platform/db/record-write.ts'
 import { restandHomes } from '../src/standing/restand.ts'
-import { company, customers, devices, staff } from './demo/cast.ts'
+import { company, credentials, customers, devices, staff } from './demo/cast.ts'
 import { type DemoHome, homes } from './demo/homes.ts'
 import { stories } from './demo/stories.ts'
 import { teller } from './demo/teller.ts'
@@ -44,9 +45,13 @@ export async function loadDemo(db: Database, clock: { now(): number }): Promise<
   await db.transaction(async tx => {
     const act: Act = { actor: operator, now, requestId: 'demo' }
     const long = { ...act, now: now - 11 * 365 * day }
-    await setUpCompany(tx, long, { ...company, licenceNumbers: [...company.licenceNumbers] })
+    await setUpCompany(tx, long, company)
     await publishRuleSets(tx, long)
     const people = await inOrder(staff, async one => addStaff(tx, act, { ...one, passwordHash }))
+    for (const { holder, expiresInDays, ...said } of credentials) {
+      const expiresOn = localDayOf(now + expiresInDays * day, company.zone)
+      await recordCredential(tx, act, holder && people.get(holder)!, { ...said, expiresOn })
+    }
     const owners = await inOrder(customers, async one => (await createCustomer(tx, long, { ...one })).id)
     const tools = await inOrder(devices, one => recordDevice(tx, long, deviceOf(one, now)))
     const stood: string[] = []

@@ -17,6 +17,7 @@ import { releaseReminders } from './features/company/change-company.ts'
 import { logoPages } from './features/company/logo-pages.ts'
 import { companyPages } from './features/company/pages.tsx'
 import { companyRoutes } from './features/company/routes.ts'
+import { credentialsPages } from './features/credentials/pages.tsx'
 import { createCustomer } from './features/customers/create-customer.ts'
 import { customersPages } from './features/customers/pages.tsx'
 import { customersRoutes } from './features/customers/routes.ts'
@@ -141,6 +142,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(appStepPages(deps))
   await app.register(companyPages(deps))
   await app.register(logoPages(deps))
+  await app.register(credentialsPages(deps))
   await app.register(changesPages(deps))
   await app.register(importPages(deps))
   await app.register(importStepPages(deps))

@@ -12,8 +12,15 @@ export const company = {
   defaultUnit: 'pCi/L',
   phone: '+1 612 555 0142',
   replyTo: 'office@fernhollow.example',
-  licenceNumbers: ['MN measurement RM-0000 (invented)', 'MN mitigation RT-0000 (invented)'],
+  letterhead: '',
 } as const
+
+/** Licences and certificates, invented like their issuers. */
+export const credentials = [
+  { holder: null, kind: 'licence', issuer: 'Invented Radon Office', number: 'RM-0000', expiresInDays: 410 },
+  { holder: null, kind: 'licence', issuer: 'Invented Radon Office', number: 'RT-0000', expiresInDays: 38 },
+  { holder: 'crew', kind: 'certificate', issuer: 'Invented Board', number: 'C-0000', expiresInDays: 200 },
+] as const
 
 /** Demo sign-ins; the password is printed at start and works in the demo only. */
 export const staff = [

@@ -139,6 +139,8 @@ export const standingOut = z
     nextChangeAt: instantOut.nullable(),
     version: z.number().int(),
     beingRecomputed: z.boolean(),
-    caution: z.string(),
+    caution: z.string().meta({
+      description: 'To be shown with every result. Read by itself, a standing adds the company’s own words.',
+    }),
   })
   .meta({ id: 'Standing' })

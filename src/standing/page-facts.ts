@@ -13,20 +13,32 @@ export type PageFacts = {
     readonly csrf: string
     readonly scheme: 'light' | 'dark' | null
     readonly here: string
+    readonly cautionAdded: string
   }
-  /** The company's own zone, country (ISO 3166-1, '' when unknown) and unit. */
+  /** The company's own zone, country (ISO 3166-1, '' when unknown) and units. */
   readonly zone: string
   readonly country: string
   readonly unit: RadonUnit
+  /** The unit its gauges are read in. */
+  readonly pressureUnit: 'in. w.c.' | 'Pa'
   /** Whether this person may see how people are reached: a crew may not where the owner set it so. */
   readonly contacts: boolean
 }
 
 const companyOfPage = sql(
   'page-company',
-  'select name, zone, country, default_unit as unit, crew_sees as "crewSees" from company',
+  `select name, zone, country, default_unit as unit, default_pressure_unit as "pressureUnit",
+     caution_added as "cautionAdded", crew_sees as "crewSees" from company`,
 )
-type Row = { name: string; zone: string; country: string; unit: RadonUnit; crewSees: string }
+type Row = {
+  name: string
+  zone: string
+  country: string
+  unit: RadonUnit
+  pressureUnit: PageFacts['pressureUnit']
+  cautionAdded: string
+  crewSees: string
+}
 
 /** One statement, whatever the page. */
 export async function pageFacts(request: FastifyRequest): Promise<PageFacts> {
@@ -40,10 +52,12 @@ export async function pageFacts(request: FastifyRequest): Promise<PageFacts> {
       scheme: chosenScheme(request),
       // A form that came back with faults stands at an address that cannot be opened.
       here: request.method === 'GET' ? request.url : '/',
+      cautionAdded: company?.cautionAdded ?? '',
     },
     zone: company?.zone ?? 'UTC',
     country: company?.country ?? '',
     unit: company?.unit ?? 'pCi/L',
+    pressureUnit: company?.pressureUnit ?? 'in. w.c.',
     contacts: actor !== null && (hasRole(actor, 'owner', 'office') || company?.crewSees === 'whole-home'),
   }
 }

@@ -8,6 +8,8 @@ export const caution =
   'Radon levels change with season, weather and use of the building. These results describe the tested locations ' +
   'during the test only. Follow the codes that apply where the building stands, and consult a licensed or certified ' +
   'radon professional before deciding.'
+/** The caution with the company's own words after it, which take nothing from it. */
+export const cautionWith = (added: string): string => (added === '' ? caution : `${caution} ${added}`)
 
 /** The API's EvaluatedTest: instants as RFC 3339 text, everything else as reckoned. */
 export const presentEvaluatedTest = (test: EvaluatedTest): z.output<typeof evaluatedTestOut> => ({
@@ -38,6 +40,7 @@ export const presentStanding = (kept: {
   standing: Standing
   version: number
   stale: boolean
+  cautionAdded?: string
 }): z.output<typeof standingOut> => {
   const { standing } = kept
   return {
@@ -53,7 +56,7 @@ export const presentStanding = (kept: {
     nextChangeAt: instantTextOrNull(standing.nextChangeAt),
     version: kept.version,
     beingRecomputed: kept.stale,
-    caution,
+    caution: cautionWith(kept.cautionAdded ?? ''),
   }
 }
 

@@ -4,8 +4,11 @@ export const cautionWords =
   'a licensed or certified professional come first. A test tells what was measured where and when; radon changes ' +
   'with season, weather and the house.'
 
-export const Caution = (): JSX.Element => (
+/** The caution with the company's own words after it, which take nothing from it. */
+export const cautionWith = (added: string): string => (added === '' ? cautionWords : `${cautionWords} ${added}`)
+
+export const Caution = ({ added = '' }: { added?: string }): JSX.Element => (
   <p class="caution">
-    <strong>Caution.</strong> <span>{cautionWords as 'safe'}</span>
+    <strong>Caution.</strong> <span safe>{cautionWith(added)}</span>
   </p>
 )

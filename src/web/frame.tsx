@@ -21,6 +21,8 @@ export type FrameProps = PropsWithChildren<{
   place?: Place | null
   /** Token for the sign-out form. */
   csrf?: string
+  /** What the company adds to the caution. */
+  cautionAdded?: string
   /** The colours chosen for this browser. */
   scheme?: Scheme
   /** The address of this page, to come back to. */
@@ -68,7 +70,7 @@ export function Frame(props: FrameProps): JSX.Element {
         {children}
       </main>
       <footer class="foot">
-        <Caution />
+        <Caution added={props.cautionAdded} />
         {here === undefined ? '' : <SchemeChoice scheme={scheme} here={here} />}
       </footer>
     </Document>

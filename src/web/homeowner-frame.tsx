@@ -16,6 +16,8 @@ export type HomeownerFrameProps = PropsWithChildren<{
     readonly phone: string | null
     readonly email: string | null
     readonly country: string
+    /** What the company adds to the caution. */
+    readonly cautionAdded: string
   }
   /** The colours chosen for this browser, and the address of this page, to come back to. */
   scheme: Scheme
@@ -51,7 +53,7 @@ export function HomeownerFrame(props: HomeownerFrameProps): JSX.Element {
           {company.phone ? <PhoneLink phone={company.phone} country={company.country} /> : ''}
           {company.email ? <MailLink email={company.email} /> : ''}
         </p>
-        <Caution />
+        <Caution added={company.cautionAdded} />
         {here === undefined ? '' : <SchemeChoice scheme={scheme} here={here} />}
       </footer>
     </Document>

@@ -99,3 +99,34 @@ it('refuses a database of a newer program and says which migration it does not k
   await expect(migrate(database.url)).rejects.toThrow(NewerDatabase)
   await expect(migrate(database.url)).rejects.toThrow(/29990101000000_later.*newer version/)
 })
+
+it('makes the licence and certificate numbers that stood as lines into rows, none lost and in their order', async () => {
+  const database = await empty()
+  const all = await migrationsOfProgram()
+  const own = all.findIndex(migration => migration.name.endsWith('_company_own_things'))
+  await migrate(database.url, undefined, all.slice(0, own))
+  await ask(
+    database.url,
+    `insert into company (name, zone, licence_numbers, updated_at)
+       values ('Clearwell', 'UTC', '{MN-RM-0417,"MN, RT 99",MN-3}', '2026-01-05T12:00:00Z');
+     insert into staff (id, email, name, roles, credential_numbers, created_at, updated_at)
+       values (gen_random_uuid(), 'noor@clearwell.example', 'Noor', '{crew}', '{C-7,C-8}', now(), now()),
+              (gen_random_uuid(), 'jo@clearwell.example', 'Jo', '{crew}', '{}', now(), now())`,
+  )
+  expect((await migrate(database.url)).applied).toContain(all[own]!.name)
+  const rows = await ask(
+    database.url,
+    `select s.name as holder, c.kind, c.number, c.issuer, c.expires_on from credential c
+       left join staff s on s.id = c.staff_id order by s.name nulls first, c.created_at, c.id`,
+  )
+  const unknown = { issuer: '', expires_on: null }
+  expect(rows).toEqual([
+    ...['MN-RM-0417', 'MN, RT 99', 'MN-3'].map(number => ({ holder: null, kind: 'licence', number, ...unknown })),
+    ...['C-7', 'C-8'].map(number => ({ holder: 'Noor', kind: 'certificate', number, ...unknown })),
+  ])
+  const [{ printed } = { printed: null }] = await ask<{ printed: string[] | null }>(
+    database.url,
+    `select licences_on('2026-01-05') as printed`,
+  )
+  expect(printed).toEqual(['MN-RM-0417', 'MN, RT 99', 'MN-3'])
+})

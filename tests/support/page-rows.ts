@@ -57,6 +57,7 @@ export const pageRows: Readonly<Record<string, (place: Place) => readonly string
   '/apps/new': () => ['/apps/new'],
   '/apps/:id': ({ app }) => [`/apps/${app}`],
   '/company': () => ['/company'],
+  '/credentials': () => ['/credentials'],
   '/outbox': () => ['/outbox'],
   '/outbox/today': () => ['/outbox/today'],
   '/outbox/:id': ({ mailed }) => [`/outbox/${mailed.mail}`],

@@ -32,11 +32,14 @@ export const aCompany = (db: Sql, over: Over = {}) =>
     zone: 'America/Chicago',
     phone: '+12185550100',
     reply_to: 'office@clearwell.example',
-    licence_numbers: ['MN-RM-0417'],
     reminders_released_at: writtenAt,
     updated_at: writtenAt,
     ...over,
   })
+
+/** A licence of the company, or with `staff_id` a certificate of one of its people. */
+export const aCredential = (db: Sql, over: Over = {}): Promise<Row> =>
+  insertRow(db, 'credential', { id: randomUUID(), kind: 'licence', number: 'MN-RM-0417', ...stamps, ...over })
 
 export const aStaffMember = (db: Sql, over: Over = {}): Promise<Row> => {
   const id = randomUUID()

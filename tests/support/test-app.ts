@@ -13,7 +13,7 @@ import { aDatabase } from './database.ts'
 import { aLog, type TestLog } from './log.ts'
 import { aMailSink, type MailSink } from './mail-sink.ts'
 import { freePort } from './postgres.ts'
-import { aCompany, writtenAt } from './rows.ts'
+import { aCompany, aCredential, writtenAt } from './rows.ts'
 import { testConfig } from './test-config.ts'
 
 export type TestApp = Deps & {
@@ -63,6 +63,7 @@ export async function buildTestApp(options: Options = {}): Promise<TestApp> {
   }
   if (own && !options.empty) {
     await aCompany(db.pool)
+    await aCredential(db.pool)
     const act = { actor: { kind: 'operator', id: null }, now: writtenAt.getTime(), requestId: 'rig' } as const
     await db.transaction(tx => publishRuleSets(tx, act))
   }

@@ -136,7 +136,13 @@ const homeowner = (
   <HomeownerFrame
     title="Your home"
     home="12 Kestrel Lane, Alder Falls"
-    company={{ name: company, phone: '+1 507 555 0142', email: 'office@alder.example', country: 'US' }}
+    company={{
+      name: company,
+      phone: '+1 507 555 0142',
+      email: 'office@alder.example',
+      country: 'US',
+      cautionAdded: '',
+    }}
     scheme={null}
     here="/homeowner"
   >

@@ -16,9 +16,10 @@ const atFirst: CompanySettings = {
   country: '',
   zone: 'UTC',
   defaultUnit: 'pCi/L',
+  defaultPressureUnit: 'in. w.c.',
   phone: '',
   replyTo: '',
-  licenceNumbers: [],
+  letterhead: '',
   logoSha256: null,
   crewSees: 'whole-home',
   crewDaysAfter: 14,
@@ -27,6 +28,19 @@ const atFirst: CompanySettings = {
   sendFromHour: 9,
   sendToHour: 18,
   resultMailOnAcceptance: false,
+  electricityPrice: null,
+  electricityCurrency: null,
+  cautionAdded: '',
+  // What follows is common practice, no source, until the company says how it works.
+  credentialWarningDays: 60,
+  workingWeek: [...Array(5).fill([{ from: '08:00', until: '17:00' }]), [], []],
+  holidays: [],
+  installMinutes: 360,
+  setMinutes: 30,
+  pickUpMinutes: 30,
+  otherVisitMinutes: 60,
+  reportMinutes: 60,
+  laboratoryDays: 7,
 }
 
 /** Sets the company up, unless it is; reminders start paused. Gives whether it was done. */

@@ -7,7 +7,7 @@ export type CompanyViewProps = {
   csrf: string
   /** The form that came back with faults, and what was typed into it. */
   failed?: {
-    readonly form: 'company' | 'crew' | 'mail' | 'logo'
+    readonly form: 'company' | 'crew' | 'mail' | 'logo' | 'caution' | 'licences' | 'hours' | 'durations' | 'electricity'
     readonly faults: readonly FieldFault[]
     typed: CompanyTyped
   }
@@ -17,9 +17,8 @@ export type CompanyViewProps = {
 export function shownIn(props: CompanyViewProps, form: NonNullable<CompanyViewProps['failed']>['form']) {
   const failed = props.failed?.form === form ? props.failed : undefined
   const kept = (name: keyof Company): string => {
-    const value = props.company[name]
-    return Array.isArray(value) ? value.join('\n') : String(value ?? '')
+    return String(props.company[name] ?? '')
   }
   const value = (name: keyof Company) => (failed ? (failed.typed[name] ?? '') : kept(name))
-  return { faults: failed?.faults, value }
+  return { faults: failed?.faults, typed: failed?.typed, value }
 }

@@ -3,6 +3,7 @@ import { Field } from '../../web/field.tsx'
 import { FieldGroup, Form } from '../../web/form.tsx'
 import { paths } from '../../web/paths.ts'
 import { type CompanyViewProps, shownIn } from './company-shown.ts'
+import { CautionForm, DurationsForm, ElectricityForm, HoursForm, LicencesForm } from './own-things-forms.tsx'
 import type { Company } from './queries.ts'
 import { CrewForm, LogoForm, MailForm, RemindersForm } from './settings-forms.tsx'
 
@@ -16,6 +17,9 @@ export const CompanyView = (props: CompanyViewProps): JSX.Element => (
           <a href={paths.staff()}>People of the company</a>
         </li>
         <li>
+          <a href={paths.credentials()}>Licences and certificates</a>
+        </li>
+        <li>
           <a href={paths.apps()}>Apps</a>
         </li>
         <li>
@@ -25,6 +29,11 @@ export const CompanyView = (props: CompanyViewProps): JSX.Element => (
     </nav>
     <AboutForm {...props} />
     <LogoForm {...props} />
+    <CautionForm {...props} />
+    <LicencesForm {...props} />
+    <HoursForm {...props} />
+    <DurationsForm {...props} />
+    <ElectricityForm {...props} />
     <RemindersForm {...props} />
     <MailForm {...props} />
     <CrewForm {...props} />
@@ -34,6 +43,11 @@ export const CompanyView = (props: CompanyViewProps): JSX.Element => (
 const units = [
   { value: 'pCi/L', words: 'pCi/L' },
   { value: 'Bq/m3', words: 'Bq/m³' },
+]
+
+const pressureUnits = [
+  { value: 'in. w.c.', words: 'inches of water (in. w.c.)' },
+  { value: 'Pa', words: 'pascal (Pa)' },
 ]
 
 function AboutForm(props: CompanyViewProps): JSX.Element {
@@ -46,14 +60,6 @@ function AboutForm(props: CompanyViewProps): JSX.Element {
       <h2>What mails and papers say</h2>
       <Form action={paths.company()} submit="Save" csrf={props.csrf} version={props.company.version} faults={faults}>
         {field('name', 'Name', { autocomplete: 'organization' })}
-        <Field
-          name="licenceNumbers"
-          label="Licence and certification numbers"
-          hint="One a line, as they are to be printed."
-          rows={3}
-          value={value('licenceNumbers')}
-          faults={faults}
-        />
         <FieldGroup legend="Address">
           {field('street', 'Street', { autocomplete: 'street-address' })}
           {field('city', 'Town', { autocomplete: 'address-level2' })}
@@ -61,6 +67,14 @@ function AboutForm(props: CompanyViewProps): JSX.Element {
           {field('postcode', 'Postcode', { autocomplete: 'postal-code' })}
           {field('country', 'Country', { autocomplete: 'country', hint: 'Two letters, such as US or CA' })}
         </FieldGroup>
+        <Field
+          name="letterhead"
+          label="Further lines of the letterhead"
+          hint="Up to five, printed under the address: a web address, a register, a tax number."
+          rows={3}
+          value={value('letterhead')}
+          faults={faults}
+        />
         <Field name="phone" label="Phone" type="tel" value={value('phone')} autocomplete="tel" faults={faults} />
         <Field
           name="replyTo"
@@ -76,6 +90,13 @@ function AboutForm(props: CompanyViewProps): JSX.Element {
           label="Unit results are entered in"
           choices={units}
           value={value('defaultUnit')}
+          faults={faults}
+        />
+        <SelectField
+          name="defaultPressureUnit"
+          label="Unit gauges are read in"
+          choices={pressureUnits}
+          value={value('defaultPressureUnit')}
           faults={faults}
         />
       </Form>

@@ -11,7 +11,8 @@ import { changeCompany, releaseReminders } from './change-company.ts'
 import type { CompanyTyped, CompanyViewProps } from './company-shown.ts'
 import { CompanyView } from './company-view.tsx'
 import { type CompanySettings, readCompany } from './queries.ts'
-import { companyForm, crewForm, mailForm, releaseForm } from './schemas.ts'
+import { cautionForm, companyForm, crewForm, licencesForm, mailForm, releaseForm } from './schemas.ts'
+import { durationsForm, electricityForm, hoursForm } from './working-schemas.ts'
 
 export const ownerOnly = { page: ['owner'] as const }
 type Failed = CompanyViewProps['failed']
@@ -25,6 +26,11 @@ export const companyPages =
     settings('', 'company', companyForm)
     settings('/crews', 'crew', crewForm)
     settings('/mails', 'mail', mailForm)
+    settings('/caution', 'caution', cautionForm)
+    settings('/licences', 'licences', licencesForm)
+    settings('/hours', 'hours', hoursForm)
+    settings('/durations', 'durations', durationsForm)
+    settings('/electricity', 'electricity', electricityForm)
 
     app.post(`${paths.company()}/reminders`, { config: ownerOnly }, async (request, reply) => {
       const { version, released } = releaseForm.parse(withoutToken(request.body))

@@ -1,4 +1,5 @@
-import type { Instant, RadonUnit } from '../../domain/facts.ts'
+import type { Holiday, WorkingWeek } from '../../domain/calendar/working-hours.ts'
+import type { Instant, LocalDay, RadonUnit } from '../../domain/facts.ts'
 import { at, type Db, sql, type Tx } from '../../platform/db/client.ts'
 import { problem } from '../../platform/http/problem.ts'
 
@@ -11,9 +12,11 @@ export type CompanySettings = {
   country: string
   zone: string
   defaultUnit: RadonUnit
+  defaultPressureUnit: 'in. w.c.' | 'Pa'
   phone: string
   replyTo: string
-  licenceNumbers: string[]
+  /** Further lines that stand under the address on letters and papers. */
+  letterhead: string
   logoSha256: Buffer | null
   crewSees: 'whole-home' | 'without-contacts'
   crewDaysAfter: number
@@ -22,14 +25,60 @@ export type CompanySettings = {
   sendFromHour: number
   sendToHour: number
   resultMailOnAcceptance: boolean
+  /** Of a kilowatt-hour, decimal text with its currency; both or neither. */
+  electricityPrice: string | null
+  electricityCurrency: string | null
+  /** The company's own words after the caution; ours stay. */
+  cautionAdded: string
+  credentialWarningDays: number
+  workingWeek: WorkingWeek
+  holidays: readonly Holiday[]
+  installMinutes: number
+  setMinutes: number
+  pickUpMinutes: number
+  otherVisitMinutes: number
+  reportMinutes: number
+  laboratoryDays: number
 }
 export type Company = CompanySettings & { version: number; updatedAt: Instant }
 
-const columns = `name, street, city, region, postcode, country, zone, default_unit as "defaultUnit", phone,
-  reply_to as "replyTo", licence_numbers as "licenceNumbers", logo_sha256 as "logoSha256", crew_sees as "crewSees",
-  crew_days_after as "crewDaysAfter", reminders_released_at as "remindersReleasedAt", daily_mail_cap as "dailyMailCap",
-  send_from_hour as "sendFromHour", send_to_hour as "sendToHour",
-  result_mail_on_acceptance as "resultMailOnAcceptance", version, updated_at as "updatedAt"`
+// Every setting and its column, in the order of the statements below.
+const columnOf: Readonly<Record<keyof CompanySettings, string>> = {
+  name: 'name',
+  street: 'street',
+  city: 'city',
+  region: 'region',
+  postcode: 'postcode',
+  country: 'country',
+  zone: 'zone',
+  defaultUnit: 'default_unit',
+  defaultPressureUnit: 'default_pressure_unit',
+  phone: 'phone',
+  replyTo: 'reply_to',
+  letterhead: 'letterhead',
+  logoSha256: 'logo_sha256',
+  crewSees: 'crew_sees',
+  crewDaysAfter: 'crew_days_after',
+  remindersReleasedAt: 'reminders_released_at',
+  dailyMailCap: 'daily_mail_cap',
+  sendFromHour: 'send_from_hour',
+  sendToHour: 'send_to_hour',
+  resultMailOnAcceptance: 'result_mail_on_acceptance',
+  electricityPrice: 'electricity_price',
+  electricityCurrency: 'electricity_currency',
+  cautionAdded: 'caution_added',
+  credentialWarningDays: 'credential_warning_days',
+  workingWeek: 'working_week',
+  holidays: 'holidays',
+  installMinutes: 'install_minutes',
+  setMinutes: 'set_minutes',
+  pickUpMinutes: 'pick_up_minutes',
+  otherVisitMinutes: 'other_visit_minutes',
+  reportMinutes: 'report_minutes',
+  laboratoryDays: 'laboratory_days',
+}
+const settings = Object.entries(columnOf) as [keyof CompanySettings, string][]
+const columns = `${settings.map(([name, column]) => `${column} as "${name}"`).join(', ')}, version, updated_at as "updatedAt"`
 
 const read = sql('company', `select ${columns} from company`)
 const lock = sql('company-lock', `select ${columns} from company for update`)
@@ -44,13 +93,16 @@ function there(company: Company | null): Company {
   throw problem(503, 'not-set-up', 'This service is not set up yet: the operator adds the first owner.')
 }
 
+const places = settings.map((_, place) => `$${place + 1}`)
+const last = `$${settings.length + 1}`
+const columnNames = settings.map(([, column]) => column).join(', ')
+const placeholders = places.join(', ')
+const assignments = settings.map(([, column], place) => `${column} = ${places[place]}`).join(', ')
+
 const insert = sql(
   'company-insert',
-  `insert into company (id, name, street, city, region, postcode, country, zone, default_unit, phone, reply_to,
-     licence_numbers, logo_sha256, crew_sees, crew_days_after, reminders_released_at, daily_mail_cap, send_from_hour,
-     send_to_hour, result_mail_on_acceptance, updated_at)
-   values (1, $1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19, $20)
-   on conflict (id) do nothing returning id`,
+  `insert into company (id, ${columnNames}, updated_at)
+   values (1, ${placeholders}, ${last}) on conflict (id) do nothing returning id`,
 )
 /** Writes the company's one row; false when it is there already. */
 export const insertCompany = async (tx: Tx, now: number, company: CompanySettings): Promise<boolean> =>
@@ -58,35 +110,20 @@ export const insertCompany = async (tx: Tx, now: number, company: CompanySetting
 
 const update = sql(
   'company-update',
-  `update company set name = $1, street = $2, city = $3, region = $4, postcode = $5, country = $6, zone = $7,
-     default_unit = $8, phone = $9, reply_to = $10, licence_numbers = $11, logo_sha256 = $12, crew_sees = $13,
-     crew_days_after = $14, reminders_released_at = $15, daily_mail_cap = $16, send_from_hour = $17, send_to_hour = $18,
-     result_mail_on_acceptance = $19, updated_at = $20, version = version + 1`,
+  `update company set ${assignments},
+     updated_at = ${last}, version = version + 1`,
 )
 export const updateCompany = (tx: Tx, now: number, company: CompanySettings) => tx.rows(update, values(now, company))
 
 const values = (now: number, company: CompanySettings) => [
-  company.name,
-  company.street,
-  company.city,
-  company.region,
-  company.postcode,
-  company.country,
-  company.zone,
-  company.defaultUnit,
-  company.phone,
-  company.replyTo,
-  company.licenceNumbers,
-  company.logoSha256,
-  company.crewSees,
-  company.crewDaysAfter,
-  company.remindersReleasedAt === null ? null : at(company.remindersReleasedAt),
-  company.dailyMailCap,
-  company.sendFromHour,
-  company.sendToHour,
-  company.resultMailOnAcceptance,
+  ...settings.map(([name]) => stored(name, company[name])),
   at(now),
 ]
+
+function stored(name: keyof CompanySettings, value: CompanySettings[keyof CompanySettings]) {
+  if (name === 'remindersReleasedAt') return value === null ? null : at(value as Instant)
+  return name === 'workingWeek' || name === 'holidays' ? JSON.stringify(value) : value
+}
 
 const keepLogo = sql(
   'company-logo-insert',
@@ -101,3 +138,21 @@ const logo = sql(
   'select f.bytes, f.sha256 from company c join stored_file f on f.sha256 = c.logo_sha256',
 )
 export const readLogo = (db: Db) => db.one<{ bytes: Buffer; sha256: Buffer }>(logo)
+
+/** A licence or certificate that has not been taken out, with whose it is. */
+export type ListedCredential = {
+  readonly holder: { readonly id: string; readonly name: string } | null
+  readonly kind: 'licence' | 'certificate'
+  readonly issuer: string
+  readonly number: string
+  readonly expiresOn: LocalDay | null
+}
+const listed = sql(
+  'company-credentials',
+  `select case when s.id is null then null else json_build_object('id', s.id, 'name', s.name) end as holder,
+     c.kind, c.issuer, c.number, c.expires_on as "expiresOn"
+   from credential c left join staff s on s.id = c.staff_id
+   where c.voided_at is null and s.disabled_at is null order by s.name nulls first, c.created_at, c.id`,
+)
+/** The company's own first, then those of the people who work for it. */
+export const listedCredentials = (db: Db) => db.rows<ListedCredential>(listed)

@@ -1,8 +1,9 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { localDayOf } from '../../domain/calendar/local-day.ts'
 import type { Deps } from '../../platform/deps.ts'
-import { tagged } from '../../platform/http/etag.ts'
+import { taggedByContent } from '../../platform/http/etag.ts'
 import { presentCompany } from './present.ts'
-import { readCompany } from './queries.ts'
+import { listedCredentials, readCompany } from './queries.ts'
 import { companyOut } from './schemas.ts'
 
 export const companyRoutes =
@@ -20,8 +21,11 @@ export const companyRoutes =
         },
       },
       async (request, reply) => {
-        const company = await readCompany(db)
-        return tagged(request, reply, company.version, presentCompany(company, config.publicUrl))
+        const [company, credentials] = await Promise.all([readCompany(db), listedCredentials(db)])
+        const today = localDayOf(request.now, company.zone)
+        const body = presentCompany(company, credentials, { today, publicUrl: config.publicUrl })
+        // Licences change on their own: the tag is made from all that is shown.
+        return taggedByContent(request, reply, body)
       },
     )
   }

@@ -1,7 +1,8 @@
 import { z } from 'zod'
-import { filledText, instantOut, text } from '../../platform/http/scalars.ts'
+import { decimalText, filledText, id, instantOut, localDay, text } from '../../platform/http/scalars.ts'
 
 const unit = z.enum(['pCi/L', 'Bq/m3'])
+const pressureUnit = z.enum(['in. w.c.', 'Pa'])
 const zoneNames = new Set(Intl.supportedValuesOf('timeZone'))
 const zone = z
   .string()
@@ -16,25 +17,13 @@ const mailAddressOrNone = z
     'is no mail address: write it like office@example.org',
   )
 const ticked = z.preprocess(value => value === 'on' || value === 'true', z.boolean())
-const whole = (least: number, most: number) =>
+export const whole = (least: number, most: number) =>
   z.coerce
     .number({ error: 'is no whole number' })
     .int('is no whole number')
     .min(least, `is at least ${least}`)
     .max(most, `is at most ${most}`)
-const version = z.coerce.number().int().positive()
-
-/** One licence or certification number a line. */
-const licenceNumbers = z
-  .string()
-  .max(2000)
-  .transform(lines =>
-    lines
-      .split(/\r?\n/)
-      .map(line => line.trim())
-      .filter(Boolean),
-  )
-  .refine(list => list.length <= 20, 'are more than 20: keep those that customers must see')
+export const version = z.coerce.number().int().positive()
 
 export const companyForm = z.strictObject({
   version,
@@ -51,9 +40,12 @@ export const companyForm = z.strictObject({
     .default(''),
   zone,
   defaultUnit: unit,
+  defaultPressureUnit: pressureUnit,
   phone: text(40).default(''),
   replyTo: mailAddressOrNone.default(''),
-  licenceNumbers: licenceNumbers.default([]),
+  letterhead: text(500)
+    .default('')
+    .refine(lines => lines.split('\n').length <= 5, 'is more than five lines: keep those that every letter needs'),
 })
 
 export const crewSees = z.enum(['whole-home', 'without-contacts'])
@@ -72,8 +64,23 @@ export const mailForm = z
     error: 'is not after the hour that sending begins: make it later',
   })
 
+export const cautionForm = z.strictObject({ version, cautionAdded: text(1000).default('') })
+
+export const licencesForm = z.strictObject({ version, credentialWarningDays: whole(0, 730) })
+
 export const versionForm = z.strictObject({ version })
 export const releaseForm = z.strictObject({ version, released: z.enum(['yes', 'no']) })
+
+const clockTime = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$|^24:00$/)
+const credentialOut = z
+  .object({
+    holder: z.object({ id, name: z.string() }).nullable().meta({ description: 'Whose it is; null: the company’s own' }),
+    kind: z.enum(['licence', 'certificate']),
+    issuer: z.string().meta({ description: 'Empty when not known' }),
+    number: z.string(),
+    expiresOn: localDay.nullable().meta({ description: 'The last day it holds; null when not known' }),
+  })
+  .meta({ id: 'Credential' })
 
 export const companyOut = z
   .object({
@@ -85,9 +92,29 @@ export const companyOut = z
     country: z.string().meta({ description: 'ISO 3166-1 alpha-2; empty when not given' }),
     zone: z.string().meta({ description: 'IANA time zone of the office', examples: ['America/Chicago'] }),
     defaultUnit: unit.meta({ description: 'The unit in which results are entered when none is said' }),
+    defaultPressureUnit: pressureUnit.meta({ description: 'The unit in which gauges are read when none is said' }),
     phone: z.string(),
     replyTo: z.string().meta({ description: 'Where answers to mails go; empty when not given' }),
-    licenceNumbers: z.array(z.string()),
+    licenceNumbers: z.array(z.string()).meta({
+      description: 'The company’s own licences that have not run out, as letters print them; `credentials` says more',
+    }),
+    letterhead: z.string().meta({ description: 'Further lines under the address on letters and papers' }),
+    credentials: z.array(credentialOut).meta({ description: 'Of the company and of the people who work for it' }),
+    workingHours: z
+      .object({
+        week: z.array(z.array(z.object({ from: clockTime, until: clockTime }))).meta({
+          description: 'Seven days, Monday first; several stretches a day, none on a day off; in `zone`',
+        }),
+        holidays: z.array(z.object({ day: localDay, name: z.string() })),
+      })
+      .meta({ id: 'WorkingHours' }),
+    electricity: z
+      .object({ price: decimalText, currency: z.string().meta({ description: 'ISO 4217' }) })
+      .nullable()
+      .meta({ description: 'Price of a kilowatt-hour; null when not given' }),
+    cautionAdded: z
+      .string()
+      .meta({ description: 'The company’s own words, shown after every caution; they take nothing from it' }),
     logoUrl: z.url().nullable().meta({ description: 'PNG, at most 800 by 400 pixels; null when there is none' }),
     version: z.number().int(),
     updatedAt: instantOut,

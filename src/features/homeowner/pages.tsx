@@ -116,7 +116,7 @@ export const homeownerPages =
     app.get(paths.homeLink(':id'), office, async (request, reply) => {
       const { id } = request.params
       const drawn = await verbs.drawHome(db, act(request), id, null)
-      const link = await previewOf(db, id)
+      const link = await previewOf(db, id, request.now)
       if (!drawn || !link) throw notFound('home')
       return homePage(request, reply, link, [])
     })

@@ -17,16 +17,18 @@ export type OpenLink = {
     readonly licenceNumbers: readonly string[]
     readonly unit: string
     readonly country: string
+    readonly cautionAdded: string
   }
   readonly rooms: readonly { readonly id: string; readonly name: string }[]
   readonly systems: readonly { readonly id: string; readonly tag: string | null }[]
 }
 
-const columns = `p.id as "propertyId", u.id as "customerId", coalesce(u.name, '') as "customerName",
+const columns = (now: number) => `p.id as "propertyId", u.id as "customerId", coalesce(u.name, '') as "customerName",
   u.mails_stopped_at is not null as "mailsStopped", p.country, p.zone,
   p.street || case when p.unit = '' then '' else ', ' || p.unit end || ', ' || p.city as address,
   (select json_build_object('name', c.name, 'phone', nullif(c.phone, ''), 'email', nullif(c.reply_to, ''),
-     'licenceNumbers', c.licence_numbers, 'unit', c.default_unit, 'country', c.country) from company c) as company,
+     'licenceNumbers', licences_on(($${now}::timestamptz at time zone c.zone)::date), 'unit', c.default_unit,
+     'country', c.country, 'cautionAdded', c.caution_added) from company c) as company,
   (select coalesce(json_agg(json_build_object('id', l.id, 'name', l.name) order by l.position, l.id), '[]')
      from test_location l where l.property_id = p.id and l.voided_at is null) as rooms,
   (select coalesce(json_agg(json_build_object('id', s.id, 'tag', s.tag) order by s.created_at, s.id), '[]')
@@ -34,7 +36,7 @@ const columns = `p.id as "propertyId", u.id as "customerId", coalesce(u.name, ''
 
 const live = sql(
   'homeowner-live-link',
-  `select k.id as "linkId", ${columns}
+  `select k.id as "linkId", ${columns(2)}
    from homeowner_link k join property p on p.id = k.property_id join customer u on u.id = k.customer_id
    where k.id = $1 and k.revoked_at is null and k.created_at <= $2 and $2 < k.expires_at and p.voided_at is null`,
 )
@@ -43,13 +45,13 @@ export const liveLink = (db: Db, linkId: string, now: number) => db.one<OpenLink
 
 const preview = sql(
   'homeowner-preview',
-  `select '' as "linkId", ${columns}
+  `select '' as "linkId", ${columns(2)}
    from property p left join customer u on u.id = (select a.customer_id from around_home a
      where a.property_id = p.id and a.role = 'owner' and a.until_on is null limit 1)
    where p.id = $1`,
 )
 /** The home's page as its owner of today would get it, for staff to look at. */
-export const previewOf = (db: Db, propertyId: string) => db.one<OpenLink>(preview, [propertyId])
+export const previewOf = (db: Db, propertyId: string, now: number) => db.one<OpenLink>(preview, [propertyId, at(now)])
 
 const recipient = sql('homeowner-recipient', 'select customer_id as "customerId" from homeowner_link where id = $1')
 /** Whom a link was mailed to, whether it still opens or not: to stop mails it is enough to have had one. */

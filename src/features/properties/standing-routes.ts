@@ -37,7 +37,9 @@ export const standingRoutes =
         const home = await seenHome(db, act(request), request.params.id)
         const kept = await readStanding(db, home.id)
         if (!kept) throw notFound('standing')
-        return tagged(request, reply, kept.version, presentStanding(kept))
+        // The company's words are part of what is shown, and change without the standing.
+        const tag = kept.cautionAdded === '' ? kept.version : `${kept.version}.${kept.companyVersion}`
+        return tagged(request, reply, tag, presentStanding(kept))
       },
     )
 

@@ -45,7 +45,7 @@ export function homeownerMails({ clock, config, db }: Deps, markRefused: MarkRef
       if (mail.customerId !== null) await markRefused(tx, clock.now(), mail.customerId, reply)
     },
     async sender() {
-      const { name, replyTo } = await readLetterhead(db)
+      const { name, replyTo } = await readLetterhead(db, clock.now())
       return { from: `"${name.replaceAll(/["\\\r\n]/g, '')}" <${plain(config.mailFrom)}>`, replyTo: replyTo || null }
     },
   }
@@ -66,7 +66,7 @@ async function remindersAsOfNow(
   const carried = await carriedNotices(tx, mails.map(idOf), now)
   await closeGone(tx, carried, now)
   const byMail = new Map(grouped(carried, notice => notice.mailId))
-  const company = await readLetterhead(tx)
+  const company = await readLetterhead(tx, now)
   const today = localDayOf(now, company.zone)
   const anew = mails.map((mail): [KeptMail, Letter | Gone] => {
     const notices = byMail.get(mail.id) ?? []

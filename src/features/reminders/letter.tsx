@@ -1,5 +1,5 @@
 import type { PropsWithChildren } from '@kitajs/html'
-import { cautionWords } from '../../web/caution.tsx'
+import { cautionWith } from '../../web/caution.tsx'
 import { writtenNumber } from '../../web/written-number.ts'
 import type { Letterhead } from './company-queries.ts'
 
@@ -25,12 +25,19 @@ export const footLines = (company: Letterhead): string[] =>
   [
     `Whom to ask: ${[company.name, reach(company)].filter(Boolean).join(', ')}`,
     where(company),
+    ...company.letterhead.split('\n'),
     licences(company),
   ].filter(Boolean)
 
 /** The text of a letter: greeting, paragraphs, what the page is for, foot, caution. */
 export const letterText = (company: Letterhead, name: string, paragraphs: readonly string[]): string =>
-  [greeting(name), ...paragraphs, pageWords, footLines(company).join('\n'), `Caution. ${cautionWords}`].join('\n\n')
+  [
+    greeting(name),
+    ...paragraphs,
+    pageWords,
+    footLines(company).join('\n'),
+    `Caution. ${cautionWith(company.cautionAdded)}`,
+  ].join('\n\n')
 
 export const greeting = (name: string): string => (name === '' ? 'Good day,' : `Dear ${name},`)
 const pageWords =
@@ -72,7 +79,7 @@ export const LetterDocument = (
               </p>
             ))}
             <p style="margin:16px 0 0">
-              <strong>Caution.</strong> {cautionWords as 'safe'}
+              <strong>Caution.</strong> <span safe>{cautionWith(props.company.cautionAdded)}</span>
             </p>
           </div>
         </div>

@@ -39,7 +39,7 @@ export async function mailResult(tx: Tx, sweeping: Sweeping, testId: string, by:
       toName: result.customerName,
       customerId,
       linkId: linkId!,
-      ...resultMail(await readLetterhead(tx), result, linkId!, by.now),
+      ...resultMail(await readLetterhead(tx, by.now), result, linkId!, by.now),
     },
   )
   if (!sweeping.mail.held) await askToSend(tx, sweeping, by.requestId)

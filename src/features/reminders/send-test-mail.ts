@@ -6,12 +6,12 @@ import { readLetterhead } from './company-queries.ts'
 
 /** Talks to the mail server at once and says what it answered, in its own words. Nothing is queued. */
 export async function sendTestMail(
-  { db, mail, config }: Pick<Deps, 'db' | 'mail' | 'config'>,
+  { db, mail, config, clock }: Pick<Deps, 'db' | 'mail' | 'config' | 'clock'>,
   to: string,
 ): Promise<Message> {
   if (mail.held)
     return { kind: 'note', text: 'No mail server is set: mails stay in this outbox. Set SMTP_URL and MAIL_FROM.' }
-  const { name, replyTo } = await readLetterhead(db)
+  const { name, replyTo } = await readLetterhead(db, clock.now())
   const id = newId()
   const kept = {
     id,

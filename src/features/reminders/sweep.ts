@@ -68,7 +68,7 @@ async function writeMails(
   persons: readonly (readonly ClaimedNotice[])[],
   by: { readonly now: Instant; readonly requestId: string },
 ): Promise<void> {
-  const company = await readLetterhead(tx)
+  const company = await readLetterhead(tx, by.now)
   const today = localDayOf(by.now, company.zone)
   const addressed = persons.map(notices => ({ notices, homes: grouped(notices, notice => notice.propertyId) }))
   const links = await insertLinks(

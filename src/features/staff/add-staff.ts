@@ -11,7 +11,6 @@ export type StaffInput = {
   readonly name: string
   readonly roles: readonly Role[]
   readonly phone?: string
-  readonly credentialNumbers?: readonly string[]
   /** From `passwordHashOf`; without one the person sets a password through a link. */
   readonly passwordHash?: string | null
   readonly invitedAt?: number | null
@@ -31,7 +30,6 @@ export async function addStaff(tx: Tx, act: Act, input: StaffInput): Promise<str
     name: input.name,
     roles: [...input.roles],
     phone: input.phone ?? '',
-    credentialNumbers: [...(input.credentialNumbers ?? [])],
     passwordHash: input.passwordHash ?? null,
     invitedAt: input.invitedAt ?? null,
   })

@@ -5,7 +5,7 @@ import { lockStaff, type Person, updateStaff } from './queries.ts'
 import { endSessions } from './session-queries.ts'
 import { useUpTokens } from './staff-token.ts'
 
-type PersonChange = Partial<Pick<Person, 'name' | 'roles' | 'phone' | 'credentialNumbers'>>
+type PersonChange = Partial<Pick<Person, 'name' | 'roles' | 'phone'>>
 
 /** Changes who a person is and what they may do; it counts from their next request. */
 export async function changePerson(

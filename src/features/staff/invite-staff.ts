@@ -8,7 +8,7 @@ import type { Jobs } from '../../platform/jobs/queue.ts'
 import { addStaff, setupSecret } from './add-staff.ts'
 import { mailStaffLink } from './staff-mail.tsx'
 
-type Invitation = { name: string; email: string; phone: string; credentials: string[]; roles: Role[] }
+type Invitation = { name: string; email: string; phone: string; roles: Role[] }
 /** `secret` is to be handed over by whoever invited, where no mail can. */
 export type Invited = { readonly secret: string | null } | { readonly taken: FieldProblem }
 
@@ -16,12 +16,12 @@ export type Invited = { readonly secret: string | null } | { readonly taken: Fie
 export async function inviteStaff(
   db: Database,
   act: Act,
-  { credentials, ...invited }: Invitation,
+  invited: Invitation,
   by: { config: Config; jobs: Jobs; mails: boolean; company: string },
 ): Promise<Invited> {
   try {
     return await db.transaction(async tx => {
-      const id = await addStaff(tx, act, { ...invited, credentialNumbers: credentials, invitedAt: act.now })
+      const id = await addStaff(tx, act, { ...invited, invitedAt: act.now })
       if (!by.mails) return { secret: await setupSecret(tx, act.now, id) }
       await mailStaffLink(tx, { ...act, ...by }, 'invitation', { id, ...invited })
       return { secret: null }

@@ -64,10 +64,8 @@ export const peoplePages =
         const person = await there(request.params.id)
         const read = readForm(personForm, request.body)
         if (!read.ok) return personPage(request, reply, person, read)
-        const { version, credentials, ...change } = read.data
-        await db.transaction(tx =>
-          changePerson(tx, act(request), person.id, version, { ...change, credentialNumbers: credentials }),
-        )
+        const { version, ...change } = read.data
+        await db.transaction(tx => changePerson(tx, act(request), person.id, version, change))
         return reply.redirect(paths.staffMember(person.id), 303)
       },
     )

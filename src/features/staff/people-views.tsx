@@ -45,7 +45,6 @@ export type PersonTyped = {
   name?: string
   email?: string
   phone?: string
-  credentials?: string
   roles?: readonly string[]
 }
 
@@ -73,15 +72,6 @@ export const PersonFields = (props: {
         faults={faults}
       />
       <Field name="phone" label="Phone" type="tel" value={typed.phone} autocomplete="off" faults={faults} optional />
-      <Field
-        name="credentials"
-        label="Certification numbers"
-        hint="Several are parted by commas. Reports print them."
-        value={typed.credentials}
-        autocomplete="off"
-        faults={faults}
-        optional
-      />
     </>
   )
 }

@@ -29,6 +29,9 @@ export const PersonView = (props: Props): JSX.Element => {
       <Form action={paths.staffMember(person.id)} submit="Save" csrf={csrf} version={person.version} faults={faults}>
         <PersonFields typed={props.typed ?? typedOf(person)} faults={faults} withMail={false} />
       </Form>
+      <p>
+        <a href={paths.credentials()}>Licences and certificates</a> stand on a page of their own, with their expiry.
+      </p>
       {person.disabledAt === null ? <Access {...props} /> : <ComeBack person={person} csrf={csrf} />}
       {sessions.length > 0 ? (
         <section>
@@ -51,7 +54,6 @@ export const PersonView = (props: Props): JSX.Element => {
 export const typedOf = (person: Person): PersonTyped => ({
   name: person.name,
   phone: person.phone,
-  credentials: person.credentialNumbers.join(', '),
   roles: person.roles,
 })
 

@@ -8,14 +8,13 @@ export type Person = {
   name: string
   roles: Role[]
   phone: string
-  credentialNumbers: string[]
   hasPassword: boolean
   invitedAt: Instant | null
   disabledAt: Instant | null
   version: number
 }
 
-const columns = `s.id, s.email, s.name, s.roles, s.phone, s.credential_numbers as "credentialNumbers",
+const columns = `s.id, s.email, s.name, s.roles, s.phone,
   s.password_hash is not null as "hasPassword", s.invited_at as "invitedAt", s.disabled_at as "disabledAt", s.version`
 
 const all = sql(
@@ -45,13 +44,10 @@ export const passwordHashOfStaff = async (db: Db, staffId: string | null): Promi
 
 const insert = sql(
   'staff-insert',
-  `insert into staff (id, email, name, roles, phone, credential_numbers, password_hash, invited_at, created_at, updated_at)
-   values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $9)`,
+  `insert into staff (id, email, name, roles, phone, password_hash, invited_at, created_at, updated_at)
+   values ($1, $2, $3, $4, $5, $6, $7, $8, $8)`,
 )
-export type NewPerson = Pick<
-  Person,
-  'id' | 'email' | 'name' | 'roles' | 'phone' | 'credentialNumbers' | 'invitedAt'
-> & {
+export type NewPerson = Pick<Person, 'id' | 'email' | 'name' | 'roles' | 'phone' | 'invitedAt'> & {
   passwordHash: string | null
 }
 export const insertStaff = (tx: Tx, now: number, person: NewPerson) =>
@@ -61,7 +57,6 @@ export const insertStaff = (tx: Tx, now: number, person: NewPerson) =>
     person.name,
     person.roles,
     person.phone,
-    person.credentialNumbers,
     person.passwordHash,
     person.invitedAt === null ? null : at(person.invitedAt),
     at(now),
@@ -69,8 +64,8 @@ export const insertStaff = (tx: Tx, now: number, person: NewPerson) =>
 
 const update = sql(
   'staff-update',
-  `update staff set name = $2, roles = $3, phone = $4, credential_numbers = $5, disabled_at = $6,
-     version = version + 1, updated_at = $7 where id = $1`,
+  `update staff set name = $2, roles = $3, phone = $4, disabled_at = $5,
+     version = version + 1, updated_at = $6 where id = $1`,
 )
 export const updateStaff = (
   tx: Tx,
@@ -82,7 +77,6 @@ export const updateStaff = (
     person.name,
     person.roles,
     person.phone,
-    person.credentialNumbers,
     person.disabledAt === null ? null : at(person.disabledAt),
     at(now),
   ])

@@ -46,14 +46,6 @@ export const confirmForm = z.strictObject({
 const person = {
   name: filledText(120),
   phone: text(40).default(''),
-  credentials: text(400)
-    .default('')
-    .transform(list =>
-      list
-        .split(',')
-        .map(number => number.trim())
-        .filter(Boolean),
-    ),
   roles,
 }
 export const invitationForm = z.strictObject({ ...person, email: mailAddress })

@@ -14,6 +14,7 @@ type Props = {
   readonly faults: readonly FieldFault[]
   readonly csrf: string
   readonly formKey: string
+  readonly pressureUnit: 'in. w.c.' | 'Pa'
 }
 
 export const additionTitles: Readonly<Record<Addition, string>> = {
@@ -41,7 +42,7 @@ export function AdditionForm({ kind, ...props }: Props & { kind: Addition }): JS
 }
 
 const fields: Readonly<Record<Addition, (props: Props) => JSX.Element>> = {
-  gauge: ({ typed, faults }) => (
+  gauge: ({ typed, faults, pressureUnit }) => (
     <>
       <NumberField
         name="value"
@@ -57,7 +58,7 @@ const fields: Readonly<Record<Addition, (props: Props) => JSX.Element>> = {
           { value: 'in. w.c.', words: 'in. w.c.' },
           { value: 'Pa', words: 'Pa' },
         ]}
-        value={textIn(typed, 'unit') || 'in. w.c.'}
+        value={textIn(typed, 'unit') || pressureUnit}
         faults={faults}
       />
       <SelectField

@@ -118,9 +118,10 @@ export const systemsPages =
       faults: readonly FieldFault[] = [],
     ) {
       const system = await readSystem(db, act(request), systemId)
-      const [{ frame }, home] = await Promise.all([pageFacts(request), systemHome(db, act(request), system.propertyId)])
+      const [facts, home] = await Promise.all([pageFacts(request), systemHome(db, act(request), system.propertyId)])
+      const { frame, pressureUnit } = facts
       if (faults.length) reply.code(422)
-      const formProps = { systemId, kind, typed, faults, csrf: frame.csrf }
+      const formProps = { systemId, kind, typed, faults, pressureUnit, csrf: frame.csrf }
       return page(
         reply,
         <Frame {...frame} title={additionTitles[kind]} home={home.address} place="homes" faulty={faults.length > 0}>

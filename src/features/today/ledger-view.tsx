@@ -5,7 +5,16 @@ import { List } from '../../web/list.tsx'
 import { paths } from '../../web/paths.ts'
 import { purposeWords } from '../../web/purpose-words.ts'
 import { DueDay, InstantText } from '../../web/when-text.tsx'
-import type { CallbackLine, FailedMailLine, OwedLine, ReportLine, ReviewLine, UnassignedLine } from './queries.ts'
+import { ExpiringCredentials } from './expiring-credentials.tsx'
+import type {
+  CallbackLine,
+  CredentialLine,
+  FailedMailLine,
+  OwedLine,
+  ReportLine,
+  ReviewLine,
+  UnassignedLine,
+} from './queries.ts'
 import { complaintWords, dutyOf, outcomeWords, remindedWords, reportWords } from './words.ts'
 
 export type Ledger = {
@@ -15,6 +24,7 @@ export type Ledger = {
   readonly reports: readonly ReportLine[]
   readonly unassigned: readonly UnassignedLine[]
   readonly failedMails: readonly FailedMailLine[]
+  readonly credentials: readonly CredentialLine[]
   readonly recomputing: boolean
 }
 
@@ -22,7 +32,7 @@ type Said = { readonly ledger: Ledger; readonly now: Instant; readonly zone: str
 
 /** Everything that is owed, each line a sentence: where, whose, what, why, until when, and the one thing to do. */
 export function LedgerView({ ledger, now, zone }: Said): JSX.Element {
-  const { owed, toReview, callbacks, reports, unassigned, failedMails } = ledger
+  const { owed, toReview, callbacks, reports, unassigned, failedMails, credentials } = ledger
   return (
     <>
       <h1>Ledger</h1>
@@ -48,6 +58,7 @@ export function LedgerView({ ledger, now, zone }: Said): JSX.Element {
           step: 'Record a home',
         }}
       />
+      {credentials.length > 0 ? <ExpiringCredentials lines={credentials} today={localDayOf(now, zone)} /> : ''}
       {failedMails.length > 0 ? <FailedMails lines={failedMails} now={now} zone={zone} /> : ''}
     </>
   )

@@ -11,6 +11,7 @@ import { paths } from '../../web/paths.ts'
 import { type Ledger, LedgerView } from './ledger-view.tsx'
 import {
   callbacksOpen,
+  credentialsExpiring,
   mailsRefused,
   owedUntil,
   reportsToTakeUp,
@@ -40,14 +41,15 @@ export const todayPages =
 
 async function ledgerOf(db: Database, who: Act): Promise<Ledger> {
   const office = hasRole(who.actor, 'owner', 'office')
-  const [owed, callbacks, toReview, reports, unassigned, failedMails, recomputing] = await Promise.all([
+  const [owed, callbacks, toReview, reports, unassigned, failedMails, credentials, recomputing] = await Promise.all([
     owedUntil(db, who, who.now + horizon, perSection),
     callbacksOpen(db, who, perSection),
     office ? resultsToReview(db, who, perSection) : [],
     office ? reportsToTakeUp(db, who, perSection) : [],
     office ? visitsUnassigned(db, who, perSection) : [],
     office ? mailsRefused(db, perSection) : [],
+    office ? credentialsExpiring(db, who.now) : [],
     someBeingRecomputed(db),
   ])
-  return { owed, callbacks, toReview, reports, unassigned, failedMails, recomputing }
+  return { owed, callbacks, toReview, reports, unassigned, failedMails, credentials, recomputing }
 }

@@ -128,6 +128,25 @@ const failedMails = sql(
 /** Mails a server refused for good, newest first; for the office only. */
 export const mailsRefused = (db: Db, limit: number) => db.rows<FailedMailLine>(failedMails, [limit])
 
+export type CredentialLine = {
+  credentialId: string
+  holder: string | null
+  kind: 'licence' | 'certificate'
+  issuer: string
+  number: string
+  expiresOn: LocalDay
+}
+const expiring = sql(
+  'today-credentials',
+  `select c.id as "credentialId", s.name as holder, c.kind, c.issuer, c.number, c.expires_on as "expiresOn"
+   from company o, credential c left join staff s on s.id = c.staff_id
+   where c.voided_at is null and s.disabled_at is null
+     and c.expires_on <= ($1::timestamptz at time zone o.zone)::date + o.credential_warning_days
+   order by c.expires_on, c.id`,
+)
+/** Licences and certificates that run out within the days the company chose, and those that have; for the office only. */
+export const credentialsExpiring = (db: Db, now: Instant) => db.rows<CredentialLine>(expiring, [at(now)])
+
 const beingRecomputed = sql('today-stale', 'select 1 from standing where stale_since is not null limit 1')
 /** Whether some standings are being worked out anew at this moment. */
 export const someBeingRecomputed = async (db: Db) => (await db.one(beingRecomputed)) !== null

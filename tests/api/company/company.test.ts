@@ -21,7 +21,8 @@ const about = {
   country: 'us',
   zone: 'America/Chicago',
   defaultUnit: 'pCi/L',
-  licenceNumbers: 'MN-RM-0417\nMN-RT-0099',
+  defaultPressureUnit: 'Pa',
+  letterhead: 'clearwell.example\nRegistered in Duluth',
 }
 const crews = { crewSees: 'without-contacts', crewDaysAfter: '3' }
 const upload = async (bytes: Buffer, name = 'logo.png') =>
@@ -52,7 +53,7 @@ describe('the company’s settings are refused', () => {
     const answer = await owner.submit('/company', { ...about, ...change, _key: undefined, version: await version() })
     expect(answer.status).toBe(422)
     expect(answer.text).toContain(said)
-    expect(answer.text).toContain('MN-RM-0417\nMN-RT-0099')
+    expect(answer.text).toContain('clearwell.example\nRegistered in Duluth')
   })
 
   it.each([
@@ -84,7 +85,8 @@ describe('the company’s settings', () => {
     expect(await settings()).toMatchObject({
       name: 'Clearwell Radon',
       country: 'US',
-      licence_numbers: ['MN-RM-0417', 'MN-RT-0099'],
+      default_pressure_unit: 'Pa',
+      letterhead: 'clearwell.example\nRegistered in Duluth',
     })
     expect((await owner.submit('/company/crews', { ...crews, _key: undefined, version: await version() })).status).toBe(
       303,
@@ -163,9 +165,14 @@ describe('GET /v1/company', () => {
     const app = await service.as.app({ scopes: ['company:read'] })
     const answer = await app.get('/v1/company')
     expect(Object.keys(answer.body).sort()).toEqual([
+      'cautionAdded',
       'city',
       'country',
+      'credentials',
+      'defaultPressureUnit',
       'defaultUnit',
+      'electricity',
+      'letterhead',
       'licenceNumbers',
       'logoUrl',
       'name',
@@ -176,6 +183,7 @@ describe('GET /v1/company', () => {
       'street',
       'updatedAt',
       'version',
+      'workingHours',
       'zone',
     ])
     expect((await app.get('/v1/company').set('if-none-match', answer.headers.etag!)).status).toBe(304)
