@@ -2,7 +2,7 @@ import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { auditRead } from '../../platform/db/audit-read.ts'
 import type { Deps } from '../../platform/deps.ts'
-import { ifMatch, tagged } from '../../platform/http/etag.ts'
+import { ifMatch, tagged, tagOfShown } from '../../platform/http/etag.ts'
 import { creating } from '../../platform/http/idempotency.ts'
 import { listed, readCursor } from '../../platform/http/listed.ts'
 import { problem } from '../../platform/http/problem.ts'
@@ -93,7 +93,8 @@ export const customersRoutes =
         const who = act(request)
         const customer = await readCustomer(db, who, request.params.id)
         await auditRead(db, who, 'customer', [looked(customer)])
-        return tagged(request, reply, customer.version, presentCustomer(customer, seesContacts(who.actor)))
+        const contacts = seesContacts(who.actor)
+        return tagged(request, reply, tagOfShown(customer.version, contacts), presentCustomer(customer, contacts))
       },
     )
 
@@ -117,7 +118,8 @@ export const customersRoutes =
         const customer = await db.transaction(tx =>
           correctCustomer(tx, who, request.params.id, ifMatch(request), request.body),
         )
-        return tagged(request, reply, customer.version, presentCustomer(customer, seesContacts(who.actor)))
+        const contacts = seesContacts(who.actor)
+        return tagged(request, reply, tagOfShown(customer.version, contacts), presentCustomer(customer, contacts))
       },
     )
 
@@ -141,7 +143,8 @@ export const customersRoutes =
         const voided = await db.transaction(tx =>
           voidCustomer(tx, who, customerId, ifMatch(request), request.body.reason),
         )
-        return tagged(request, reply, voided.version, presentCustomer(voided, seesContacts(who.actor)))
+        const contacts = seesContacts(who.actor)
+        return tagged(request, reply, tagOfShown(voided.version, contacts), presentCustomer(voided, contacts))
       },
     )
   }

@@ -2,7 +2,7 @@ import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { auditRead } from '../../platform/db/audit-read.ts'
 import type { Deps } from '../../platform/deps.ts'
-import { ifMatch, tagged } from '../../platform/http/etag.ts'
+import { ifMatch, tagged, tagOfShown } from '../../platform/http/etag.ts'
 import { creating } from '../../platform/http/idempotency.ts'
 import { notFound } from '../../platform/http/problem.ts'
 import { act } from '../../platform/http/request-facts.ts'
@@ -53,7 +53,7 @@ export const peopleRoutes =
       const { people, contacts } = await around(request, request.params.id)
       const owners = people.filter(person => person.role === 'owner')
       const items = owners.map(person => presentOwnership(person, contacts))
-      return tagged(request, reply, versionsOf(owners), { items })
+      return tagged(request, reply, tagOfShown(versionsOf(owners), contacts), { items })
     })
 
     const newOwner = {
@@ -86,7 +86,7 @@ export const peopleRoutes =
     app.get('/properties/:id/people', { ...reads, schema: listPeople }, async (request, reply) => {
       const { people, contacts } = await around(request, request.params.id)
       const others = people.filter(person => person.role !== 'owner')
-      return tagged(request, reply, versionsOf(others), {
+      return tagged(request, reply, tagOfShown(versionsOf(others), contacts), {
         items: others.map(person => presentPerson(person, contacts)),
       })
     })
@@ -102,7 +102,7 @@ export const peopleRoutes =
       const { people, contacts } = await around(request, request.params.id)
       const person = people.find(({ id, role }) => id === request.params.personId && role !== 'owner')
       if (!person) throw notFound('person')
-      return tagged(request, reply, person.version, presentPerson(person, contacts))
+      return tagged(request, reply, tagOfShown(person.version, contacts), presentPerson(person, contacts))
     })
 
     const add = {

@@ -2,7 +2,7 @@ import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { auditRead } from '../../platform/db/audit-read.ts'
 import type { Deps } from '../../platform/deps.ts'
-import { ifMatch, tagged } from '../../platform/http/etag.ts'
+import { ifMatch, tagged, tagOfShown } from '../../platform/http/etag.ts'
 import { creating } from '../../platform/http/idempotency.ts'
 import { listed, readCursor } from '../../platform/http/listed.ts'
 import { act } from '../../platform/http/request-facts.ts'
@@ -91,7 +91,7 @@ export const propertiesRoutes =
         const contacts = seesContacts(who.actor)
         const home = await readProperty(db, who, request.params.id)
         if (contacts) await auditRead(db, who, 'property', [looked(home)])
-        return tagged(request, reply, tagOf(home), presentProperty(home, contacts))
+        return tagged(request, reply, tagOfShown(tagOf(home), contacts), presentProperty(home, contacts))
       },
     )
 
@@ -115,7 +115,8 @@ export const propertiesRoutes =
         const home = await db.transaction(tx =>
           correctProperty(tx, who, request.params.id, ifMatch(request), request.body),
         )
-        return tagged(request, reply, tagOf(home), presentProperty(home, seesContacts(who.actor)))
+        const contacts = seesContacts(who.actor)
+        return tagged(request, reply, tagOfShown(tagOf(home), contacts), presentProperty(home, contacts))
       },
     )
 
@@ -138,7 +139,8 @@ export const propertiesRoutes =
         const home = await db.transaction(tx =>
           voidProperty(tx, who, request.params.id, ifMatch(request), request.body.reason),
         )
-        return tagged(request, reply, tagOf(home), presentProperty(home, seesContacts(who.actor)))
+        const contacts = seesContacts(who.actor)
+        return tagged(request, reply, tagOfShown(tagOf(home), contacts), presentProperty(home, contacts))
       },
     )
   }

@@ -22,6 +22,9 @@ export function ifMatch(request: FastifyRequest): number {
   return version
 }
 
+/** The tag of a record that shows less to those who may not see all of it: what one caller kept is not the other's. */
+export const tagOfShown = (etag: string | number, whole: boolean): string => (whole ? `${etag}` : `${etag}.part`)
+
 /** Whether the caller has this very version already. */
 function isKnown(request: FastifyRequest, tag: string): boolean {
   const known = request.headers['if-none-match']

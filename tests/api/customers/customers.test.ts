@@ -91,6 +91,17 @@ describe('a customer', () => {
     expect((await reader.get('/v1/customers?email=ann@home.example')).status).toBe(403)
   })
 
+  it('answers no 304 for what was kept when less of it was shown', async () => {
+    const { id } = await taken()
+    const reader = await service.as.app({ scopes: ['customers:read'] })
+    const { etag } = (await reader.get(`/v1/customers/${id}`)).headers
+    const again = (who: typeof reader) => who.get(`/v1/customers/${id}`).set('if-none-match', etag!)
+    expect((await again(reader)).status).toBe(304)
+    const whole = await again(app)
+    expect(whole.status).toBe(200)
+    expect(whole.body.email).toBe('ann@home.example')
+  })
+
   it('is corrected by what is named; the old value stays with who and why', async () => {
     const { id } = await taken({ note: 'met at the fair' })
     const patched = await app.patch(`/v1/customers/${id}`, { email: null, note: 'moved', reason: 'she told us' }, 1)
