@@ -19,13 +19,16 @@ export type ResultToTell = {
   readonly owed: readonly Obligation[] | null
 }
 
+// A kept standing names a test by its id alone where the evaluation is kept beside it.
 const toTell = sql(
   'results-to-tell',
   `select t.id as "testId", p.id as "propertyId", p.zone, t.accepted_at as "acceptedAt",
      p.street || case when p.unit = '' then '' else ', ' || p.unit end || ', ' || p.city as address,
      u.id as "customerId", coalesce(u.name, '') as "customerName", u.email,
      u.mails_stopped_at is not null as "mailsStopped", u.mail_refused_at is not null as "addressRefused",
-     (select e from jsonb_array_elements(s.body::jsonb -> 'tests') e where e ->> 'testId' = t.id::text) as test,
+     (select case jsonb_typeof(e) when 'object' then e
+          else (select v.body::jsonb from test_evaluation v where v.test_id = t.id) end
+        from jsonb_array_elements(s.body::jsonb -> 'tests') e where t.id::text in (e ->> 'testId', e #>> '{}')) as test,
      s.body::jsonb -> 'verdict' as verdict, s.body::jsonb -> 'obligations' as owed
    from test t join property p on p.id = t.property_id left join standing s on s.property_id = p.id
      left join customer u on u.id = ${ownerOn('$2')}
