@@ -61,6 +61,7 @@ import { todayPages } from './features/today/pages.tsx'
 import { visitsPages } from './features/visits/pages.tsx'
 import { visitsRoutes } from './features/visits/routes.ts'
 import { acceptWith } from './intake/accept-report.ts'
+import { commitHomesJob } from './intake/commit-homes-job.ts'
 import { drawHome } from './intake/draw-home.ts'
 import { importPages } from './intake/pages.tsx'
 import { importRoutes } from './intake/routes.ts'
@@ -166,6 +167,7 @@ export function workOf(deps: Deps): { handlers: Handlers; periodic: readonly Per
     handlers: {
       ...reminders.handlers,
       'restand-due': async () => void (await restandDue(db, clock.now())),
+      'commit-homes': commitHomesJob(deps),
       'seal-audit': async () => void (await sealAudit(db)),
       'forget-old': () =>
         db.transaction(async tx => {

@@ -9,4 +9,5 @@ export const jobs = {
   'restand-due': nothing,
   'seal-audit': nothing,
   'forget-old': nothing,
+  'commit-homes': z.object({ importId: z.uuid(), actor: z.looseObject({ kind: z.string(), id: z.uuid().nullable() }) }),
 } as const

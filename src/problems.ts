@@ -10,6 +10,10 @@ export const featureProblems: FeatureProblems = {
   'bad-rows': { status: 422, remedy: 'Correct the lines that the errors name, or commit without them.' },
   'can-not-mail': { status: 409, remedy: 'The detail says what is missing: an owner, an address or their consent.' },
   'home-gone': { status: 409, remedy: 'Read the import again and look at its homes before you commit.' },
+  'import-committing': {
+    status: 409,
+    remedy: 'Wait until it is written, or stop it.',
+  },
   'import-committed': { status: 409, remedy: 'Undo the import first, if it was wrong.' },
   'import-proposed': { status: 409, remedy: 'There is nothing to undo yet: commit the import, or leave it.' },
   'import-undone': { status: 409, remedy: 'Upload the file again.' },

@@ -5,8 +5,10 @@ import { PLAIN_DIALECT, writeMonitorFile } from '../../seed/monitor-files.ts'
 import type { SeriesFacts } from '../../src/domain/facts.ts'
 import { commitRecordBody } from '../../src/intake/schemas.ts'
 import { keepStarted, prepareImport } from '../../src/intake/start-import.ts'
+import { jobs } from '../../src/jobs.ts'
 import { type Database, openDatabase } from '../../src/platform/db/client.ts'
 import type { Act } from '../../src/platform/db/record-write.ts'
+import { jobsFor } from '../../src/platform/jobs/queue.ts'
 import { withShippedPolicies } from '../../tests/support/laws-in-database.ts'
 import { aLog } from '../../tests/support/log.ts'
 import { aCompany, aPropertyRow } from '../../tests/support/rows.ts'
@@ -88,7 +90,7 @@ async function importOne(db: Database, propertyId: string, bytes: Buffer): Promi
   } as const
   const commit = commitRecordBody.parse({ target: { propertyId, purpose: 'pre-mitigation', exposure: {} } })
   const started = await prepareImport(db, act, { ...input, commit })
-  await db.transaction(tx => keepStarted(tx, act, started))
+  await db.transaction(tx => keepStarted(tx, act, jobsFor(jobs), started))
 }
 
 async function copied(db: Database, records: readonly SeriesFacts[]): Promise<void> {

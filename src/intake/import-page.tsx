@@ -11,12 +11,15 @@ import type { FieldFault } from '../web/error-summary.tsx'
 import { Frame } from '../web/frame.tsx'
 import type { TypedFields } from '../web/typed-fields.ts'
 import { waitingRecords } from './home-queries.ts'
+import { type Held, heldReminders } from './homes-table/made-queries.ts'
+import { readProgress } from './import-progress.ts'
 import { type EarlierImport, readImport } from './import-queries.ts'
 import type { ImportBatch } from './import-rows.ts'
 import type { ReadingPart } from './monitor-file/reading.ts'
 import type { ProposedImport } from './propose-import.ts'
 import { proposalOf } from './read-import.ts'
 import { DoneView } from './view/done-view.tsx'
+import { HomesImportView, HomesProgressView } from './view/homes-import-view.tsx'
 import { RecordImportView } from './view/record-import-view.tsx'
 import type { TargetFormProps } from './view/record-target-form.tsx'
 import { TableImportView } from './view/table-import-view.tsx'
@@ -38,6 +41,8 @@ export async function importPage(request: FastifyRequest, reply: FastifyReply, s
   const home = batch.propertyId ? await testChoices(db, who, batch.propertyId) : null
   const faulty = (shown.faults ?? []).length > 0
   if (faulty) reply.code(422)
+  // Looks again by itself, without a script.
+  if (batch.state === 'committing') reply.header('refresh', '2')
   const safeView = await viewOf(request, { shown, facts, batch, proposal, home, earlier })
   return page(
     reply,
@@ -63,10 +68,25 @@ async function viewOf(
   const zone = home?.zone ?? facts.zone
   const { id, version, fileName } = batch
   const { csrf } = facts.frame
-  if (!proposal) return <DoneView batch={batch} zone={zone} csrf={csrf} />
+  if (batch.state === 'committing') {
+    const progress = await readProgress(request.deps.db, id)
+    const stuck = request.now - (progress?.at ?? 0) > STUCK_AFTER
+    return <HomesProgressView {...{ id, version, fileName, csrf, progress, stuck }} />
+  }
+  if (!proposal) return <DoneView batch={batch} zone={zone} csrf={csrf} held={await heldBy(request, batch)} />
   const alreadySaid = earlier ? `Already imported on ${instantText(earlier.committedAt).slice(0, 10)}.` : null
   if (proposal.kind === 'results-table')
     return <TableImportView {...{ id, version, fileName, csrf, alreadySaid, ...proposal }} formKey={formKey()} />
+  if (proposal.kind === 'homes-table') {
+    const { failure } = batch
+    const faults = shown.faults ?? []
+    return (
+      <HomesImportView
+        {...{ id, version, fileName, csrf, alreadySaid, failure, faults, ...proposal }}
+        formKey={formKey()}
+      />
+    )
+  }
   const target = home ? await targetOf(request, { shown, batch, home, csrf, alreadySaid }) : null
   const level = home ? await levelInForce(request.deps.db, home.id, request.now) : null
   return (
@@ -77,6 +97,12 @@ async function viewOf(
     />
   )
 }
+
+/** A run that has told nothing for so long has died: another may begin. */
+const STUCK_AFTER = 60_000
+
+const heldBy = (request: FastifyRequest, batch: ImportBatch): Promise<Held> | null =>
+  batch.kind === 'homes-table' ? heldReminders(request.deps.db, batch.id, request.now) : null
 
 async function targetOf(
   request: FastifyRequest,

@@ -8,7 +8,7 @@ type Who = Pick<Act, 'actor' | 'now'>
 
 const columns = `b.id, b.kind, b.state, b.file_sha256 as "fileSha256", b.file_name as "fileName", f.size, b.reading, b.summary,
   b.property_id as "propertyId", b.test_id as "testId", b.actor_kind as "actorKind", b.actor_id as "actorId", b.version,
-  b.created_at as "createdAt", b.committed_at as "committedAt", b.undone_at as "undoneAt"`
+  b.created_at as "createdAt", b.committed_at as "committedAt", b.undone_at as "undoneAt", b.failure`
 const from = 'from import_batch b join stored_file f on f.sha256 = b.file_sha256'
 // An import is its maker's and the office's; a home that is not the actor's hides what was read into it.
 const visible = `($2 or (b.actor_kind = $3 and b.actor_id = $4))
@@ -106,11 +106,25 @@ export const markCommitted = (
     JSON.stringify(done.reading),
   ])
 
+const begin = sql(
+  'import-begin',
+  `update import_batch set state = 'committing', failure = '', version = version + 1 where id = $1`,
+)
+export const markCommitting = (tx: Tx, id: string) => tx.rows(begin, [id])
+
+const fail = sql(
+  'import-fail',
+  `update import_batch set state = 'proposed', failure = $2, version = version + 1 where id = $1 and state = 'committing'`,
+)
+/** Gives an import back that could not be written, with why. */
+export const markNotWritten = (db: Db, id: string, why: string) => db.rows(fail, [id, why])
+
 const undo = sql(
   'import-undo',
-  `update import_batch set state = 'undone', undone_at = $2, version = version + 1 where id = $1`,
+  `update import_batch set state = 'undone', undone_at = $2, summary = $3, version = version + 1 where id = $1`,
 )
-export const markUndone = (tx: Tx, now: number, id: string) => tx.rows(undo, [id, at(now)])
+export const markUndone = (tx: Tx, now: number, id: string, summary: ImportSummary | null) =>
+  tx.rows(undo, [id, at(now), summary && JSON.stringify(summary)])
 
 const lockFile = sql('import-lock-file', `select pg_advisory_xact_lock(hashtextextended('import ' || $1, 0))`)
 const sameFile = sql(

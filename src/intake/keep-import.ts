@@ -57,11 +57,13 @@ export async function keepTold(
   return importToChange(tx, act, id, null)
 }
 
+const WHY_NOT = {
+  committing: 'This import is being written; wait for it, or stop it.',
+  committed: 'This import is committed already; undo it first.',
+  undone: 'This import was undone; upload the file again.',
+}
+
 export function refuseUnlessProposed(batch: ImportBatch): void {
   if (batch.state === 'proposed') return
-  const detail =
-    batch.state === 'committed'
-      ? 'This import is committed already; undo it first.'
-      : 'This import was undone; upload the file again.'
-  throw problem(409, `import-${batch.state}`, detail)
+  throw problem(409, `import-${batch.state}`, WHY_NOT[batch.state])
 }

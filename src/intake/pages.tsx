@@ -3,6 +3,7 @@ import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { searchHomes } from '../features/search/search-homes.ts'
 import { testChoices } from '../features/tests/page-queries.ts'
+import { hasRole } from '../platform/auth/actor.ts'
 import type { Deps } from '../platform/deps.ts'
 import { formKey, page, readForm, withFieldProblems } from '../platform/http/forms.ts'
 import { submitting } from '../platform/http/idempotency.ts'
@@ -38,7 +39,7 @@ const uploadForm = z.object({
 
 /** Choosing a file, looking at it, and the list of what was read in. */
 export const importPages =
-  ({ db }: Deps): FastifyPluginAsyncZod =>
+  ({ db, jobs }: Deps): FastifyPluginAsyncZod =>
   async app => {
     app.get(paths.imports(), { config, schema: { querystring: listing } }, async (request, reply) => {
       const { frame, zone } = await pageFacts(request)
@@ -68,7 +69,9 @@ export const importPages =
           return uploadPage(request, reply, request.query, [{ name: 'file', message: 'Choose the file first' }])
         const done = await withFieldProblems(async () => {
           const started = await prepareImport(db, act(request), read.data)
-          await submitting(request, reply, async tx => paths.import((await keepStarted(tx, act(request), started)).id))
+          await submitting(request, reply, async tx =>
+            paths.import((await keepStarted(tx, act(request), jobs, started)).id),
+          )
         })
         if (done.ok) return reply
         const faults = done.problems.map(({ message }) => ({ name: 'file', message }))
@@ -92,12 +95,20 @@ export const importPages =
       const { frame } = await pageFacts(request)
       const home = homeId ? await testChoices(db, who, homeId) : null
       const found = q === '' ? [] : await searchHomes(db, who, q, 20, kind => kind !== 'phone' && kind !== 'email')
-      const savedReadings = (await listSavedReadings(db)).map(({ name }) => name)
+      const saved = await listSavedReadings(db)
+      const named = (of: string) => saved.filter(({ kind }) => kind === of).map(({ name }) => name)
+      const shown = { home, found, faults, savedReadings: named('monitor-record'), savedMappings: named('homes-table') }
       if (faults.length > 0) reply.code(422)
       return page(
         reply,
         <Frame {...frame} title="Import a file" home={home?.address} place="homes" faulty={faults.length > 0}>
-          <UploadView {...{ home, found, savedReadings, faults }} query={q} csrf={frame.csrf} formKey={formKey()} />
+          <UploadView
+            {...shown}
+            query={q}
+            csrf={frame.csrf}
+            formKey={formKey()}
+            mayBringBook={hasRole(who.actor, 'owner', 'office')}
+          />
         </Frame>,
       )
     }

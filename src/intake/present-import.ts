@@ -1,5 +1,7 @@
 import type { z } from 'zod'
 import { instantText, instantTextOrNull } from '../platform/http/scalars.ts'
+import { presentHomes } from './homes-table/present-homes.ts'
+import type { ImportProgress } from './import-progress.ts'
 import type { EarlierImport } from './import-queries.ts'
 import type { ImportBatch } from './import-rows.ts'
 import { chartPoints } from './monitor-file/preview-rows.ts'
@@ -11,7 +13,9 @@ import type { importOut, recordProposalOut, tableProposalOut } from './schemas.t
 type Out = z.output<typeof importOut>
 
 /** An import without its proposal, as lists show it. */
-export const presentBatch = (batch: ImportBatch): Omit<Out, 'record' | 'table' | 'alreadyImported'> => ({
+export const presentBatch = (
+  batch: ImportBatch,
+): Omit<Out, 'record' | 'table' | 'homes' | 'progress' | 'alreadyImported'> => ({
   id: batch.id,
   kind: batch.kind,
   state: batch.state,
@@ -20,7 +24,12 @@ export const presentBatch = (batch: ImportBatch): Omit<Out, 'record' | 'table' |
   size: batch.size,
   propertyId: batch.propertyId,
   testId: batch.testId,
-  summary: batch.summary && { ...batch.summary, homesTakenUp: [...batch.summary.homesTakenUp] },
+  summary: batch.summary && {
+    ...batch.summary,
+    homesTakenUp: [...batch.summary.homesTakenUp],
+    left: batch.summary.left && [...batch.summary.left],
+  },
+  failure: batch.failure,
   version: batch.version,
   createdAt: instantText(batch.createdAt),
   committedAt: instantTextOrNull(batch.committedAt),
@@ -32,8 +41,10 @@ export const presentImport = (
   batch: ImportBatch,
   proposal: ProposedImport | null,
   earlier: EarlierImport | null,
+  progress: ImportProgress | null = null,
 ): Out => ({
   ...presentBatch(batch),
+  progress: batch.state === 'committing' ? { done: progress?.done ?? 0, total: progress?.total ?? 0 } : null,
   alreadyImported: earlier && {
     importId: earlier.id,
     committedAt: instantText(earlier.committedAt),
@@ -41,6 +52,7 @@ export const presentImport = (
   },
   record: proposal?.kind === 'monitor-record' ? presentRecord(proposal.proposed) : null,
   table: proposal?.kind === 'results-table' ? presentTable(proposal) : null,
+  homes: proposal?.kind === 'homes-table' ? presentHomes(proposal) : null,
 })
 
 const NOTHING_READ = {

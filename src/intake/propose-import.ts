@@ -2,13 +2,15 @@ import type { Db } from '../platform/db/client.ts'
 import type { Act } from '../platform/db/record-write.ts'
 import { problem } from '../platform/http/problem.ts'
 import { seenHome } from '../standing/seen-home.ts'
+import { type HomesProposed, proposeHomesSteps, type ToldHomes } from './homes-table/propose-homes.ts'
+import { compareHomes, type HomesDryRun, prepareHomes } from './homes-table/try-homes.ts'
 import { companyZone } from './import-queries.ts'
 import type { KeptReading } from './import-rows.ts'
 import type { Told } from './monitor-file/open-reading.ts'
 import { type Proposed, proposeSteps } from './monitor-file/propose-reading.ts'
 import { finishedInTurns } from './monitor-file/steps.ts'
 import { proposeTableSteps, type TableProposed, type ToldTable } from './results-table/propose-table.ts'
-import { readSavedReading } from './saved-readings.ts'
+import { readSavedReading, type SavedKind, type SavedTold } from './saved-readings.ts'
 import { type TableDryRun, tryTable } from './try-table.ts'
 
 export type ProposedImport =
@@ -18,6 +20,12 @@ export type ProposedImport =
       readonly proposed: TableProposed
       readonly told: ToldTable
       readonly dryRun: TableDryRun | null
+    }
+  | {
+      readonly kind: 'homes-table'
+      readonly proposed: HomesProposed
+      readonly told: ToldHomes
+      readonly dryRun: HomesDryRun | null
     }
 
 /** The zone whose clock a monitor most likely showed: the home's, else the company's. */
@@ -43,21 +51,31 @@ export async function proposeResultsTable(db: Db, act: Act, bytes: Buffer, told:
   return { kind: 'results-table', told, proposed, dryRun }
 }
 
+/** Reads an old table of homes without saving anything; once nothing is open, says what a commit would do. */
+export async function proposeHomesTable(db: Db, act: Act, bytes: Buffer, told: ToldHomes): Promise<ProposedImport> {
+  const proposed = await finishedInTurns(proposeHomesSteps(bytes, told))
+  if (!proposed.ok || proposed.open.length > 0) return { kind: 'homes-table', told, proposed, dryRun: null }
+  const { reading } = proposed
+  const dryRun = await compareHomes(db, act, await prepareHomes(db, act, bytes, reading), reading)
+  return { kind: 'homes-table', told, proposed, dryRun }
+}
+
 /** Proposes again for a kept reading: same file, what was told of it. */
-export const proposeKept = (
+export function proposeKept(
   db: Db,
   act: Act,
   bytes: Buffer,
   propertyId: string | null,
   kept: KeptReading,
-): Promise<ProposedImport> =>
-  kept.kind === 'monitor-record'
-    ? proposeMonitorRecord(db, act, bytes, propertyId, kept.told)
-    : proposeResultsTable(db, act, bytes, kept.told)
+): Promise<ProposedImport> {
+  if (kept.kind === 'monitor-record') return proposeMonitorRecord(db, act, bytes, propertyId, kept.told)
+  if (kept.kind === 'results-table') return proposeResultsTable(db, act, bytes, kept.told)
+  return proposeHomesTable(db, act, bytes, kept.told)
+}
 
-/** What a saved reading tells; 422 when there is none by that name. */
-export async function toldByName(db: Db, name: string): Promise<Told> {
-  const saved = await readSavedReading(db, name)
+/** What a saved reading of this kind tells; 422 when there is none by that name. */
+export async function toldByName<K extends SavedKind>(db: Db, kind: K, name: string): Promise<SavedTold[K]> {
+  const saved = await readSavedReading(db, kind, name)
   if (!saved)
     throw problem(422, 'unknown-reference', 'There is no saved reading by this name.', [
       {
@@ -66,10 +84,10 @@ export async function toldByName(db: Db, name: string): Promise<Told> {
         detail: `There is no saved reading “${name}”: use one that is listed`,
       },
     ])
-  return saved.reading
+  return saved.reading as SavedTold[K]
 }
 
-export const keptReadingOf = (proposal: ProposedImport): KeptReading =>
-  proposal.kind === 'monitor-record'
-    ? { kind: 'monitor-record', told: proposal.told, reading: proposal.proposed.ok ? proposal.proposed.reading : null }
-    : { kind: 'results-table', told: proposal.told, reading: proposal.proposed.ok ? proposal.proposed.reading : null }
+/** What is kept of a proposal: what was told, and the reading it led to. */
+export function keptReadingOf({ kind, told, proposed }: ProposedImport): KeptReading {
+  return { kind, told, reading: proposed.ok ? proposed.reading : null } as KeptReading
+}

@@ -1,10 +1,11 @@
 import type { Db } from '../platform/db/client.ts'
 import type { Act } from '../platform/db/record-write.ts'
 import { problem } from '../platform/http/problem.ts'
+import type { ToldHomes } from './homes-table/propose-homes.ts'
 import { type EarlierImport, earlierImport, readImportedFile } from './import-queries.ts'
 import type { ImportBatch, KeptReading } from './import-rows.ts'
 import { type ProposedImport, proposeKept } from './propose-import.ts'
-import { toldOfRecord, toldOfTable } from './schemas.ts'
+import { toldOfHomes, toldOfRecord, toldOfTable } from './schemas.ts'
 
 /** What an import still waiting proposes, with what is told of it now beside what was told before. */
 export async function proposalOf(
@@ -20,7 +21,7 @@ export async function proposalOf(
 }
 
 function withTold(kept: KeptReading, told: object): KeptReading {
-  const read = (kept.kind === 'monitor-record' ? toldOfRecord : toldOfTable).safeParse(told)
+  const read = toldSchemas[kept.kind].safeParse(told)
   if (!read.success)
     throw problem(
       422,
@@ -33,6 +34,17 @@ function withTold(kept: KeptReading, told: object): KeptReading {
       })),
     )
   if (kept.kind === 'monitor-record') return { ...kept, told: { ...kept.told, ...told } }
+  if (kept.kind === 'homes-table') return { ...kept, told: withToldHomes(kept.told, told) }
   const constants = { ...kept.told.constants, ...(told as typeof kept.told).constants }
   return { ...kept, told: { ...kept.told, ...told, constants } }
 }
+
+const toldSchemas = { 'monitor-record': toldOfRecord, 'results-table': toldOfTable, 'homes-table': toldOfHomes }
+
+/** Each pair that is decided stays decided while others are told. */
+const withToldHomes = (before: ToldHomes, told: ToldHomes): ToldHomes => ({
+  ...before,
+  ...told,
+  constants: { ...before.constants, ...told.constants },
+  doubles: { ...before.doubles, ...told.doubles },
+})

@@ -5,9 +5,12 @@ import { ifMatch, tagged } from '../platform/http/etag.ts'
 import { creating } from '../platform/http/idempotency.ts'
 import { listed, readCursor } from '../platform/http/listed.ts'
 import { longWork } from '../platform/http/long-work.ts'
+import { problem, stale } from '../platform/http/problem.ts'
 import { act } from '../platform/http/request-facts.ts'
 import { id } from '../platform/http/scalars.ts'
-import { commitImport, fileOf, prepareCommit } from './commit-import.ts'
+import { commitOrQueue, fileOf, prepareCommit } from './commit-import.ts'
+import { releaseHomes } from './homes-table/release-homes.ts'
+import { askToStop, readProgress } from './import-progress.ts'
 import { listImports, readImport } from './import-queries.ts'
 import { keepTold } from './keep-import.ts'
 import { presentBatch, presentImport } from './present-import.ts'
@@ -24,7 +27,7 @@ const MAX_UPLOAD = 50 * 1024 * 1024
 
 /** Reading in files: upload and look, tell what cannot be known, commit, undo. */
 export const importRoutes =
-  ({ db }: Deps): FastifyPluginAsyncZod =>
+  ({ db, jobs }: Deps): FastifyPluginAsyncZod =>
   async app => {
     app.post(
       '/imports',
@@ -46,7 +49,7 @@ export const importRoutes =
       async (request, reply) => {
         const started = await prepareImport(db, act(request), request.body)
         return creating(request, reply, async tx => {
-          const body = await keepStarted(tx, act(request), started)
+          const body = await keepStarted(tx, act(request), jobs, started)
           return { location: `/v1/imports/${body.id}`, version: body.version, body }
         })
       },
@@ -93,7 +96,8 @@ export const importRoutes =
         const who = act(request)
         const batch = await readImport(db, who, request.params.id)
         const { proposal, earlier } = await proposalOf(db, who, batch)
-        return tagged(request, reply, batch.version, presentImport(batch, proposal, earlier))
+        const progress = batch.state === 'committing' ? await readProgress(db, batch.id) : null
+        return tagged(request, reply, batch.version, presentImport(batch, proposal, earlier, progress))
       },
     )
 
@@ -139,10 +143,53 @@ export const importRoutes =
         const batch = await readImport(db, who, request.params.id)
         const prepared = await prepareCommit(db, who, await fileOf(db, batch), request.body)
         return creating(request, reply, async tx => {
-          const done = await commitImport(tx, who, batch.id, null, prepared)
+          const done = await commitOrQueue(tx, who, jobs, batch.id, prepared)
           const location = done.testId ? `/v1/tests/${done.testId}` : `/v1/imports/${done.id}`
           return { location, version: done.version, body: presentImport(done, null, null) }
         })
+      },
+    )
+
+    app.post(
+      '/imports/:id/stop',
+      {
+        config: { ...config, refusals: [409] },
+        schema: {
+          operationId: 'stopImport',
+          summary: 'Stop an import of homes that is being written: it then leaves nothing',
+          tags,
+          params,
+          response: { 200: importOut },
+        },
+      },
+      async (request, reply) => {
+        const who = act(request)
+        const batch = await readImport(db, who, request.params.id)
+        if (ifMatch(request) !== batch.version) throw stale(batch.version)
+        if (batch.state !== 'committing') throw problem(409, `import-${batch.state}`, 'It is not being written.')
+        await askToStop(db, batch.id)
+        return tagged(request, reply, batch.version, presentImport(batch, null, null, await readProgress(db, batch.id)))
+      },
+    )
+
+    app.post(
+      '/imports/:id/release-reminders',
+      {
+        config,
+        schema: {
+          operationId: 'releaseImportReminders',
+          summary: 'Let reminders of the homes an import wrote to go out like all others',
+          tags,
+          params,
+          response: { 200: importOut },
+        },
+      },
+      async (request, reply) => {
+        const who = act(request)
+        const batch = await readImport(db, who, request.params.id)
+        if (ifMatch(request) !== batch.version) throw stale(batch.version)
+        await db.transaction(tx => releaseHomes(tx, who, batch.id))
+        return tagged(request, reply, batch.version, presentImport(batch, null, null))
       },
     )
 

@@ -6,7 +6,7 @@ import { notFound } from '../platform/http/problem.ts'
 import { act } from '../platform/http/request-facts.ts'
 import { id } from '../platform/http/scalars.ts'
 import { listSavedReadings, removeSavedReading } from './saved-readings.ts'
-import { savedReadingList, toldOfRecord } from './schemas.ts'
+import { savedReadingList, savedReadingOut } from './schemas.ts'
 
 const config = { scope: 'imports:write' }
 const tags = ['imports']
@@ -28,7 +28,7 @@ export const savedReadingRoutes =
       },
       async (request, reply) => {
         const saved = await listSavedReadings(db)
-        const items = saved.map(one => ({ ...one, reading: toldOfRecord.parse(one.reading) }))
+        const items = saved.map(one => savedReadingOut.parse(one))
         return taggedByContent(request, reply, { items })
       },
     )

@@ -3,7 +3,10 @@ import type { Db, Tx } from '../platform/db/client.ts'
 import type { Act } from '../platform/db/record-write.ts'
 import { problem } from '../platform/http/problem.ts'
 import type { UploadedFile } from '../platform/http/upload-body.ts'
-import { commitImport, type PreparedCommit, prepareCommit } from './commit-import.ts'
+import type { Jobs } from '../platform/jobs/queue.ts'
+import { commitOrQueue, type PreparedCommit, prepareCommit } from './commit-import.ts'
+import type { ToldHomes } from './homes-table/propose-homes.ts'
+import { refuseUnlessOfEverybody } from './homes-table/refuse-unsettled.ts'
 import { earlierImport, readImport } from './import-queries.ts'
 import type { ImportKind } from './import-rows.ts'
 import { keepImport } from './keep-import.ts'
@@ -13,6 +16,7 @@ import { presentImport } from './present-import.ts'
 import {
   keptReadingOf,
   type ProposedImport,
+  proposeHomesTable,
   proposeMonitorRecord,
   proposeResultsTable,
   toldByName,
@@ -25,7 +29,7 @@ export type ImportToStart = {
   readonly kind: ImportKind
   readonly propertyId?: string
   readonly savedReading?: string
-  readonly told?: Told | ToldTable
+  readonly told?: Told | ToldTable | ToldHomes
   readonly commit?: CommitBody
 }
 
@@ -40,10 +44,7 @@ export type StartedImport = {
 export async function prepareImport(db: Db, act: Act, input: ImportToStart): Promise<StartedImport> {
   const { file, kind, propertyId = null } = input
   const { bytes } = file
-  const proposal =
-    kind === 'monitor-record'
-      ? await proposeMonitorRecord(db, act, bytes, propertyId, await toldOf(db, input))
-      : await proposeResultsTable(db, act, bytes, (input.told ?? {}) as ToldTable)
+  const proposal = await proposalFor(db, act, input)
   refuseWhatIsNoFileOfIts(proposal)
   const kept = {
     kind,
@@ -56,14 +57,21 @@ export async function prepareImport(db: Db, act: Act, input: ImportToStart): Pro
   return { file, propertyId, proposal, commit }
 }
 
+async function proposalFor(db: Db, act: Act, input: ImportToStart): Promise<ProposedImport> {
+  const { kind, propertyId = null, savedReading, told = {}, file } = input
+  if (kind === 'results-table') return proposeResultsTable(db, act, file.bytes, told as ToldTable)
+  if (kind === 'homes-table') {
+    refuseUnlessOfEverybody(act)
+    const saved = savedReading ? await toldByName(db, kind, savedReading) : {}
+    return proposeHomesTable(db, act, file.bytes, { ...saved, ...(told as ToldHomes) })
+  }
+  const saved = savedReading ? await toldByName(db, kind, savedReading) : {}
+  return proposeMonitorRecord(db, act, file.bytes, propertyId, { ...saved, ...(told as Told) })
+}
+
 /** The record of a proposal that leaves nothing to ask: it is what a commit of the proposed reading would read again. */
 const settledRecord = ({ kind, proposed }: ProposedImport): ReadRecord | null =>
   kind === 'monitor-record' && proposed.ok && proposed.questions.length === 0 ? proposed.record : null
-
-const toldOf = async (db: Db, { savedReading, told }: ImportToStart): Promise<Told> => ({
-  ...(savedReading ? await toldByName(db, savedReading) : {}),
-  ...(told as Told | undefined),
-})
 
 /** A workbook, a picture, an empty file: nothing to ask about, so it is not kept. */
 function refuseWhatIsNoFileOfIts({ proposed }: ProposedImport): void {
@@ -79,11 +87,11 @@ function refuseWhatIsNoFileOfIts({ proposed }: ProposedImport): void {
 }
 
 /** Keeps the file and its proposal, commits it when that was asked, and gives the import as the API shows it. */
-export async function keepStarted(tx: Tx, act: Act, started: StartedImport) {
+export async function keepStarted(tx: Tx, act: Act, jobs: Jobs, started: StartedImport) {
   const { file, propertyId, proposal, commit } = started
   const upload = { bytes: file.bytes, fileName: file.fileName, mediaType: file.type }
   const id = await keepImport(tx, act, upload, propertyId, proposal)
-  if (commit) return presentImport(await commitImport(tx, act, id, null, commit), proposal, null)
+  if (commit) return presentImport(await commitOrQueue(tx, act, jobs, id, commit), proposal, null)
   const batch = await readImport(tx, act, id)
   return presentImport(batch, proposal, await earlierImport(tx, batch.fileSha256, batch.kind, id))
 }

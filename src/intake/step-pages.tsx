@@ -9,16 +9,18 @@ import { notFound } from '../platform/http/problem.ts'
 import { act } from '../platform/http/request-facts.ts'
 import { paths } from '../web/paths.ts'
 import { dateReadingFor, type TypedFields, textIn } from '../web/typed-fields.ts'
-import { badRowsTable } from './bad-rows.ts'
-import { commitImport, fileOf, prepareCommit } from './commit-import.ts'
+import { badHomesTable, badRowsTable } from './bad-rows.ts'
+import { commitOrQueue, fileOf, prepareCommit, queueCommit } from './commit-import.ts'
 import { waitingRecords } from './home-queries.ts'
+import { releaseHomes } from './homes-table/release-homes.ts'
 import { importPage } from './import-page.tsx'
+import { askToStop, beginProgress } from './import-progress.ts'
 import { readImport, readImportedFile } from './import-queries.ts'
 import { keepTold } from './keep-import.ts'
 import { proposalOf } from './read-import.ts'
 import { readTargetForm } from './read-target-form.ts'
 import { toldIn } from './read-tell-form.ts'
-import { commitTableBody } from './schemas.ts'
+import { commitBody } from './schemas.ts'
 import { undoImport } from './undo-import.ts'
 
 const config = { page: ['owner', 'office', 'crew'] as const }
@@ -26,7 +28,7 @@ const params = z.strictObject({ id: z.uuid() })
 
 /** What is pressed on an import's page: told, saved, undone. */
 export const importStepPages =
-  ({ db }: Deps): FastifyPluginAsyncZod =>
+  ({ db, jobs }: Deps): FastifyPluginAsyncZod =>
   async app => {
     app.post(paths.importStep(':id', 'tell'), { config, schema: { params } }, async (request, reply) => {
       const who = act(request)
@@ -41,12 +43,12 @@ export const importStepPages =
       const who = act(request)
       const typed = request.body as TypedFields
       const batch = await readImport(db, who, request.params.id)
-      const read = batch.kind === 'results-table' ? tableCommitIn(typed) : await recordCommitIn(batch.propertyId)
+      const read = batch.kind === 'monitor-record' ? await recordCommitIn(batch.propertyId) : tableCommitIn(typed)
       if (!read.ok) return importPage(request, reply, { id: batch.id, typed, faults: read.faults })
       const done = await withFieldProblems(async () => {
         const prepared = await prepareCommit(db, who, await fileOf(db, batch), read.body)
         await submitting(request, reply, async tx => {
-          const { id, testId } = await commitImport(tx, who, batch.id, null, prepared)
+          const { id, testId } = await commitOrQueue(tx, who, jobs, batch.id, prepared)
           return testId ? paths.test(testId) : paths.import(id)
         })
       })
@@ -67,21 +69,47 @@ export const importStepPages =
       return reply.redirect(paths.import(request.params.id), 303)
     })
 
+    app.post(paths.importStep(':id', 'stop'), { config, schema: { params } }, async (request, reply) => {
+      const batch = await readImport(db, act(request), request.params.id)
+      await askToStop(db, batch.id)
+      return reply.redirect(paths.import(batch.id), 303)
+    })
+
+    app.post(paths.importStep(':id', 'resume'), { config, schema: { params } }, async (request, reply) => {
+      const who = act(request)
+      const batch = await readImport(db, who, request.params.id)
+      if (batch.state === 'committing')
+        await db.transaction(async tx => {
+          await beginProgress(tx, batch.id, request.now)
+          await queueCommit(tx, who, jobs, batch.id)
+        })
+      return reply.redirect(paths.import(batch.id), 303)
+    })
+
+    app.post(paths.importStep(':id', 'release'), { config, schema: { params } }, async (request, reply) => {
+      const who = act(request)
+      await db.transaction(tx => releaseHomes(tx, who, request.params.id))
+      return reply.redirect(paths.import(request.params.id), 303)
+    })
+
     app.get(paths.importStep(':id', 'bad-rows'), { config, schema: { params } }, async (request, reply) => {
       const who = act(request)
       const batch = await readImport(db, who, request.params.id)
       const { proposal } = await proposalOf(db, who, batch)
-      if (proposal?.kind !== 'results-table' || !proposal.proposed.ok || !proposal.dryRun)
+      if (!proposal || proposal.kind === 'monitor-record' || !proposal.proposed.ok || !proposal.dryRun)
         throw notFound('table of bad rows')
       const bytes = await readImportedFile(db, batch.fileSha256)
+      const { reading } = proposal.proposed
+      const { faults } = proposal.dryRun
       return reply
         .type('text/csv; charset=utf-8')
         .header('content-disposition', 'attachment; filename="bad-rows.csv"')
-        .send(badRowsTable(bytes, proposal.proposed.reading, proposal.dryRun.faults))
+        .send('sheets' in reading ? badHomesTable(bytes, reading, faults) : badRowsTable(bytes, reading, faults))
     })
   }
 
-const tableCommitIn = (typed: TypedFields) => ({
-  ok: true as const,
-  body: commitTableBody.parse({ again: textIn(typed, 'again') === 'yes' }),
-})
+const tableCommitIn = (typed: TypedFields) => {
+  const name = textIn(typed, 'save-as')
+  const again = textIn(typed, 'again') === 'yes'
+  return { ok: true as const, body: commitBody.parse(name ? { again, saveReadingAs: name } : { again }) }
+}

@@ -3,9 +3,10 @@ import type { Db } from '../platform/db/client.ts'
 import type { Act } from '../platform/db/record-write.ts'
 import { type FoundHome, findHomes, keyOfHome, keyOfResult, knownResults } from './home-queries.ts'
 import { finishedInTurns } from './monitor-file/steps.ts'
-import type { ResultRow, RowFault, WallMoment } from './results-table/read-result-row.ts'
+import type { ResultRow, WallMoment } from './results-table/read-result-row.ts'
 import { type ReadTable, readTableSteps } from './results-table/read-table.ts'
 import type { TableReading } from './results-table/table-reading.ts'
+import type { RowFault } from './table/row-fault.ts'
 
 /** Rows of one home, and the home on record; null where it would be taken up. */
 export type HomeRows = {

@@ -18,6 +18,7 @@ export const paths = {
 
   homes: (shown: { show?: string; after?: string } = {}) => `/homes${query(shown)}`,
   newHome: () => '/homes/new',
+  missing: (shown: { what?: string; after?: string } = {}) => `/homes/missing${query(shown)}`,
   home: (id: string) => `/homes/${id}`,
   changeHome: (id: string) => `/homes/${id}/change`,
   homeRooms: (id: string) => `/homes/${id}/rooms`,

@@ -7,8 +7,10 @@ import { listSavedReadings } from '../../src/intake/saved-readings.ts'
 import { commitBody, commitRecordBody } from '../../src/intake/schemas.ts'
 import { type ImportToStart, keepStarted, prepareImport } from '../../src/intake/start-import.ts'
 import { undoImport } from '../../src/intake/undo-import.ts'
+import { jobs } from '../../src/jobs.ts'
 import type { Act } from '../../src/platform/db/record-write.ts'
 import { newId } from '../../src/platform/ids.ts'
+import { jobsFor } from '../../src/platform/jobs/queue.ts'
 import { readStanding } from '../../src/standing/read-standing.ts'
 import { anOpenDatabase } from '../support/database.ts'
 import { withShippedPolicies } from '../support/laws-in-database.ts'
@@ -52,7 +54,7 @@ const upload = (bytes: Buffer, over: Partial<ImportToStart> = {}): ImportToStart
 })
 const start = async (input: ImportToStart) => {
   const started = await prepareImport(database.db, act, input)
-  return database.db.transaction(tx => keepStarted(tx, act, started))
+  return database.db.transaction(tx => keepStarted(tx, act, jobsFor(jobs), started))
 }
 const commit = async (importId: string, body: object) => {
   const batch = await readImport(database.db, act, importId)

@@ -5,8 +5,10 @@ import { readImport } from '../../src/intake/import-queries.ts'
 import { commitTableBody } from '../../src/intake/schemas.ts'
 import { keepStarted, prepareImport } from '../../src/intake/start-import.ts'
 import { undoImport } from '../../src/intake/undo-import.ts'
+import { jobs } from '../../src/jobs.ts'
 import { type Database, openDatabase } from '../../src/platform/db/client.ts'
 import type { Act } from '../../src/platform/db/record-write.ts'
+import { jobsFor } from '../../src/platform/jobs/queue.ts'
 import { restandHomes } from '../../src/standing/restand.ts'
 import { aDatabase, type TestDatabase } from '../support/database.ts'
 import { withShippedPolicies } from '../support/laws-in-database.ts'
@@ -44,7 +46,7 @@ async function imported(text: string): Promise<string> {
   const told = { unknownHomes: 'take-up', constants: { source: 'laboratory' } } as const
   const file = { fileName: 'results.csv', type: 'text/csv', bytes: Buffer.from(text) }
   const started = await prepareImport(db, act, { file, kind: 'results-table', told: told as never })
-  const { id } = await db.transaction(tx => keepStarted(tx, act, started))
+  const { id } = await db.transaction(tx => keepStarted(tx, act, jobsFor(jobs), started))
   const prepared = await prepareCommit(
     db,
     act,

@@ -1,5 +1,5 @@
 import type { Tx } from '../../platform/db/client.ts'
-import { type Act, recordWrite } from '../../platform/db/record-write.ts'
+import { type Act, recordWrite, recordWrites } from '../../platform/db/record-write.ts'
 import { problem, stale } from '../../platform/http/problem.ts'
 import { e164Of } from './phone-number.ts'
 import {
@@ -8,7 +8,7 @@ import {
   countHomesToday,
   countryOfCompany,
   lockCustomer,
-  markCustomerVoided,
+  markCustomersVoided,
   readCustomer,
   updateCustomer,
 } from './queries.ts'
@@ -58,7 +58,16 @@ export async function voidCustomer(tx: Tx, act: Act, id: string, version: number
   const homes = await countHomesToday(tx, id)
   if (homes > 0)
     throw problem(409, 'still-around-a-home', `${was.name} is still around ${homes} home(s): end that first.`)
-  await markCustomerVoided(tx, act.now, id, reason)
-  await recordWrite(tx, act, { action: 'void', noun: 'customer', id, version: version + 1, reason })
+  await takeBackCustomers(tx, act, [id], reason)
   return readCustomer(tx, act, id)
+}
+
+/** Takes customers out of use whom the caller knows to be around no home. */
+export async function takeBackCustomers(tx: Tx, act: Act, ids: readonly string[], reason: string): Promise<void> {
+  const voided = await markCustomersVoided(tx, act.now, ids, reason)
+  await recordWrites(
+    tx,
+    act,
+    voided.map(row => ({ action: 'void', noun: 'customer', ...row, reason })),
+  )
 }

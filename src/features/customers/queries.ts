@@ -115,12 +115,16 @@ const valuesOf = (customer: CustomerColumns) => [
 
 const insert = sql(
   'customer-insert',
-  `insert into customer (kind, name, email, phone, street, city, region, postcode, country, language, preferred_channel,
-     note, mails_stopped_at, id, created_at, updated_at)
-   values ($1,$2,$3,$4,$5,$6,$7,$8,$9,$10,$11,$12,$13,$14,$15,$15)`,
+  `insert into customer (id, kind, name, email, phone, street, city, region, postcode, country, language,
+     preferred_channel, note, created_at, updated_at)
+   select c.id, c.kind, c.name, c.email, c.phone, c.street, c.city, c.region, c.postcode, c.country, c.language,
+     c."preferredChannel", c.note, $2, $2
+     from jsonb_to_recordset($1::jsonb) as c(id uuid, kind text, name text, email text, phone text, street text,
+       city text, region text, postcode text, country text, language text, "preferredChannel" text, note text)`,
 )
-export const insertCustomer = (tx: Tx, now: number, id: string, customer: CustomerColumns) =>
-  tx.rows(insert, [...valuesOf(customer), id, at(now)])
+export type CustomerInsert = Omit<CustomerColumns, 'mailsStoppedAt'> & { readonly id: string }
+export const insertCustomers = (tx: Tx, now: number, customers: readonly CustomerInsert[]) =>
+  tx.rows(insert, [JSON.stringify(customers), at(now)])
 
 // A new address has not been refused by anybody yet.
 const update = sql(
@@ -137,10 +141,11 @@ export const updateCustomer = (tx: Tx, now: number, id: string, customer: Custom
 
 const markVoided = sql(
   'customer-void',
-  'update customer set voided_at = $2, void_reason = $3, version = version + 1, updated_at = $2 where id = $1',
+  `update customer set voided_at = $2, void_reason = $3, version = version + 1, updated_at = $2
+    where id = any($1::uuid[]) and voided_at is null returning id, version`,
 )
-export const markCustomerVoided = (tx: Tx, now: number, id: string, reason: string) =>
-  tx.rows(markVoided, [id, at(now), reason])
+export const markCustomersVoided = (tx: Tx, now: number, ids: readonly string[], reason: string) =>
+  tx.rows<{ id: string; version: number }>(markVoided, [ids, at(now), reason])
 
 const homesToday = sql(
   'customer-homes-today',

@@ -1,11 +1,11 @@
 import type { Actor } from '../../platform/auth/actor.ts'
 import type { Tx } from '../../platform/db/client.ts'
-import { type Act, recordWrite } from '../../platform/db/record-write.ts'
+import { type Act, recordWrite, recordWrites } from '../../platform/db/record-write.ts'
 import { stale } from '../../platform/http/problem.ts'
 import { newId } from '../../platform/ids.ts'
 import { insertFile } from './file-queries.ts'
 import { versionOf } from './present.ts'
-import { homeOfSubject, insertNote, markNoteVoided, type Note, readNote } from './queries.ts'
+import { homeOfSubject, insertHomeNotes, insertNote, markNotesVoided, type Note, readNote } from './queries.ts'
 import type { Picture } from './reencode-photo.ts'
 import type { NoteSubject } from './schemas.ts'
 
@@ -38,7 +38,33 @@ const signature = (actor: Actor) => ({
 /** Strikes a note through; its text and picture stay readable. A note changes only once: 412 after that. */
 export async function voidNote(tx: Tx, act: Act, id: string, version: number, reason: string): Promise<Note> {
   const note = await readNote(tx, act, id)
-  if (version !== versionOf(note) || !(await markNoteVoided(tx, act.now, id, reason))) throw stale(versionOf(note))
-  await recordWrite(tx, act, { action: 'void', noun: 'note', id, propertyId: note.propertyId, version: 2, reason })
+  if (version !== versionOf(note) || (await voidNotes(tx, act, [id], reason)) === 0) throw stale(versionOf(note))
   return readNote(tx, act, id)
+}
+
+/** The same for many, as far as they stand; gives how many did. */
+export async function voidNotes(tx: Tx, act: Act, ids: readonly string[], reason: string): Promise<number> {
+  const voided = await markNotesVoided(tx, act.now, ids, reason)
+  await recordWrites(
+    tx,
+    act,
+    voided.map(row => ({ action: 'void', noun: 'note', ...row, version: 2, reason })),
+  )
+  return voided.length
+}
+
+/** Keeps notes in words on homes the caller holds, by the same few statements however many; gives their ids. */
+export async function writeHomeNotes(
+  tx: Tx,
+  act: Act,
+  notes: readonly { readonly propertyId: string; readonly text: string }[],
+): Promise<readonly string[]> {
+  const rows = notes.map(note => ({ ...note, id: newId() }))
+  await insertHomeNotes(tx, rows, { ...signature(act.actor), at: act.now })
+  await recordWrites(
+    tx,
+    act,
+    rows.map(({ id, propertyId }) => ({ action: 'create', noun: 'note', id, propertyId, version: 1 })),
+  )
+  return rows.map(({ id }) => id)
 }

@@ -107,9 +107,24 @@ export const insertNote = (tx: Tx, row: NoteInsert) =>
     at(row.at),
   ])
 
+const insertMany = sql(
+  'note-insert-many',
+  `insert into note (id, property_id, subject, subject_id, text, by_kind, by_id, by_name, at)
+   select n.id, n."propertyId", 'property', n."propertyId", n.text, $2, $3, $4, $5
+     from jsonb_to_recordset($1::jsonb) as n(id uuid, "propertyId" uuid, text text)`,
+)
+/** Notes in words on homes, all by one hand. */
+export const insertHomeNotes = (
+  tx: Tx,
+  rows: readonly { readonly id: string; readonly propertyId: string; readonly text: string }[],
+  by: Pick<NoteInsert, 'byKind' | 'byId' | 'byName' | 'at'>,
+) => tx.rows(insertMany, [JSON.stringify(rows), by.byKind, by.byId, by.byName, at(by.at)])
+
 const markVoided = sql(
   'note-void',
-  'update note set voided_at = $2, void_reason = $3 where id = $1 and voided_at is null returning id',
+  `update note set voided_at = $2, void_reason = $3 where id = any($1::uuid[]) and voided_at is null
+   returning id, property_id as "propertyId"`,
 )
-export const markNoteVoided = async (tx: Tx, now: number, id: string, reason: string): Promise<boolean> =>
-  (await tx.one(markVoided, [id, at(now), reason])) !== null
+/** Strikes notes through, and gives those that were not yet. */
+export const markNotesVoided = (tx: Tx, now: number, ids: readonly string[], reason: string) =>
+  tx.rows<{ id: string; propertyId: string | null }>(markVoided, [ids, at(now), reason])

@@ -2,17 +2,18 @@ import { edtfDays } from '../../domain/calendar/edtf.ts'
 import { localDayOf, startOfDay } from '../../domain/calendar/local-day.ts'
 import type { LocalDay } from '../../domain/facts.ts'
 import type { Tx } from '../../platform/db/client.ts'
-import { type Act, recordWrite } from '../../platform/db/record-write.ts'
+import { type Act, recordWrite, recordWrites } from '../../platform/db/record-write.ts'
 import { newId } from '../../platform/ids.ts'
 import { restand } from '../../standing/restand.ts'
 import { insertHomeEvent } from './event-queries.ts'
 import {
   endOwnership,
-  insertOwnership,
+  insertOwnerships,
   isCustomer,
+  type OwnershipInsert,
   readPeople,
   revokeLinksOf,
-  voidOwnership,
+  voidOwnerships,
 } from './people-queries.ts'
 import type { OwnerChange } from './people-schemas.ts'
 import { lockProperty } from './queries.ts'
@@ -41,13 +42,37 @@ export async function changeOwner(
   ])
   const linksClosed = old ? await partWith(tx, act, propertyId, old, change, onDay) : 0
   const fromOn = change.because === 'correction' && old ? old.fromOn : onDay
-  const ownershipId = newId()
-  const row = { id: ownershipId, propertyId, customerId: change.customerId, fromOn, roughly: change.roughly ?? null }
-  await insertOwnership(tx, act.now, row)
-  await recordWrite(tx, act, { action: 'create', noun: 'ownership', id: ownershipId, propertyId, version: 1 })
+  const row = { propertyId, customerId: change.customerId, fromOn, roughly: change.roughly ?? null }
+  const [ownershipId] = await writeOwners(tx, act, [row])
   if (change.because === 'sale') await keepSale(tx, act, propertyId, change, startOfDay(onDay, home.zone))
   await restand(tx, act, propertyId)
-  return { ownershipId, linksClosed }
+  return { ownershipId: ownershipId!, linksClosed }
+}
+
+/** Writes who owns homes that have no owner, by the same few statements however many; gives the ids. */
+export async function writeOwners(
+  tx: Tx,
+  act: Act,
+  owners: readonly Omit<OwnershipInsert, 'id'>[],
+): Promise<readonly string[]> {
+  const rows = owners.map(owner => ({ ...owner, id: newId() }))
+  await insertOwnerships(tx, act.now, rows)
+  await recordWrites(
+    tx,
+    act,
+    rows.map(({ id, propertyId }) => ({ action: 'create', noun: 'ownership', id, propertyId, version: 1 })),
+  )
+  return rows.map(({ id }) => id)
+}
+
+/** Takes ownerships back, as never having been. */
+export async function takeBackOwners(tx: Tx, act: Act, ids: readonly string[], reason: string): Promise<void> {
+  const voided = await voidOwnerships(tx, ids, act.now)
+  await recordWrites(
+    tx,
+    act,
+    voided.map(row => ({ action: 'void', noun: 'ownership', ...row, reason })),
+  )
 }
 
 function faultsOf(change: OwnerChange, onDay: LocalDay, today: LocalDay, old: AroundHome | undefined): Refusal[] {
@@ -80,7 +105,9 @@ async function partWith(
   onDay: LocalDay,
 ): Promise<number> {
   const mistaken = change.because === 'correction'
-  const version = mistaken ? await voidOwnership(tx, old.id, act.now) : await endOwnership(tx, old.id, onDay)
+  const version = mistaken
+    ? ((await voidOwnerships(tx, [old.id], act.now))[0]?.version ?? 0)
+    : await endOwnership(tx, old.id, onDay)
   await recordWrite(tx, act, {
     action: mistaken ? 'void' : 'correct',
     noun: 'ownership',

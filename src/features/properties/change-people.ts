@@ -1,8 +1,8 @@
 import type { Tx } from '../../platform/db/client.ts'
-import { type Act, recordWrite } from '../../platform/db/record-write.ts'
+import { type Act, recordWrite, recordWrites } from '../../platform/db/record-write.ts'
 import { notFound, stale } from '../../platform/http/problem.ts'
 import { newId } from '../../platform/ids.ts'
-import { endPersonOn, insertPerson, isCustomer, readPeople } from './people-queries.ts'
+import { endPersonOn, insertPersons, isCustomer, readPeople, voidPersons } from './people-queries.ts'
 import type { NewPerson } from './people-schemas.ts'
 import { lockProperty } from './queries.ts'
 import { refuse, unknownReference } from './refuse.ts'
@@ -24,16 +24,39 @@ export async function addPerson(tx: Tx, act: Act, propertyId: string, input: New
         ]
       : []),
   ])
-  const id = newId()
-  await insertPerson(tx, act.now, {
-    ...input,
-    id,
-    propertyId,
-    fromOn: input.fromOn ?? null,
-    untilOn: input.untilOn ?? null,
-  })
-  await recordWrite(tx, act, { action: 'create', noun: 'property_person', id, propertyId, version: 1 })
-  return id
+  const [id] = await writePersons(tx, act, [{ propertyId, ...input }])
+  return id!
+}
+
+/** Puts customers beside homes, by the same few statements however many; gives the ids. */
+export async function writePersons(
+  tx: Tx,
+  act: Act,
+  persons: readonly (NewPerson & { readonly propertyId: string })[],
+): Promise<readonly string[]> {
+  const rows = persons.map(({ fromOn, untilOn, ...person }) => ({
+    ...person,
+    id: newId(),
+    fromOn: fromOn ?? null,
+    untilOn: untilOn ?? null,
+  }))
+  await insertPersons(tx, act.now, rows)
+  await recordWrites(
+    tx,
+    act,
+    rows.map(({ id, propertyId }) => ({ action: 'create', noun: 'property_person', id, propertyId, version: 1 })),
+  )
+  return rows.map(({ id }) => id)
+}
+
+/** Takes people from beside their homes again, as never having been there. */
+export async function takeBackPersons(tx: Tx, act: Act, ids: readonly string[], reason: string): Promise<void> {
+  const voided = await voidPersons(tx, ids, act.now)
+  await recordWrites(
+    tx,
+    act,
+    voided.map(row => ({ action: 'void', noun: 'property_person', ...row, reason })),
+  )
 }
 
 /** Ends somebody's part around a home on a local day. */

@@ -1,8 +1,9 @@
 import type { Tx } from '../../platform/db/client.ts'
-import { type Act, recordWrite, recordWrites } from '../../platform/db/record-write.ts'
+import { type Act, recordWrites } from '../../platform/db/record-write.ts'
 import { newId } from '../../platform/ids.ts'
 import { restand } from '../../standing/restand.ts'
-import { insertOwnership, isCustomer } from './people-queries.ts'
+import { writeOwners } from './change-owner.ts'
+import { isCustomer } from './people-queries.ts'
 import { insertFoundationAreas, insertProperties, insertTestLocations, readProperty } from './queries.ts'
 import { refuse, unknownReference } from './refuse.ts'
 import type { Property, PropertyColumns } from './rows.ts'
@@ -60,9 +61,7 @@ export async function writeHomes(
 
 async function takeUpOwner(tx: Tx, act: Act, propertyId: string, customerId: string, fromOn: string | null) {
   if (!(await isCustomer(tx, customerId))) refuse([unknownReference('/ownerId', 'customer', customerId)])
-  const id = newId()
-  await insertOwnership(tx, act.now, { id, propertyId, customerId, fromOn, roughly: null })
-  await recordWrite(tx, act, { action: 'create', noun: 'ownership', id, propertyId, version: 1 })
+  await writeOwners(tx, act, [{ propertyId, customerId, fromOn, roughly: null }])
 }
 
 export const areaRow = (area: NewFoundationArea) => ({

@@ -25,13 +25,20 @@ export const customerByEmail = async (db: Db, email: string): Promise<string | n
 
 const insertOwner = sql(
   'property-insert-owner',
-  `insert into ownership (id, property_id, customer_id, from_on, from_edtf, created_at) values ($1,$2,$3,$4,$5,$6)`,
+  `insert into ownership (id, property_id, customer_id, from_on, from_edtf, created_at)
+   select o.id, o."propertyId", o."customerId", o."fromOn", o.roughly, $2
+     from jsonb_to_recordset($1::jsonb)
+       as o(id uuid, "propertyId" uuid, "customerId" uuid, "fromOn" date, roughly text)`,
 )
-export const insertOwnership = (
-  tx: Tx,
-  now: number,
-  row: { id: string; propertyId: string; customerId: string; fromOn: string | null; roughly: string | null },
-) => tx.rows(insertOwner, [row.id, row.propertyId, row.customerId, row.fromOn, row.roughly, at(now)])
+export type OwnershipInsert = {
+  readonly id: string
+  readonly propertyId: string
+  readonly customerId: string
+  readonly fromOn: string | null
+  readonly roughly: string | null
+}
+export const insertOwnerships = (tx: Tx, now: number, rows: readonly OwnershipInsert[]) =>
+  tx.rows(insertOwner, [JSON.stringify(rows), at(now)])
 
 const endOwner = sql(
   'property-end-owner',
@@ -43,10 +50,12 @@ export const endOwnership = async (tx: Tx, id: string, untilOn: string): Promise
 
 const voidOwner = sql(
   'property-void-owner',
-  'update ownership set voided_at = $2, version = version + 1 where id = $1 returning version',
+  `update ownership set voided_at = $2, version = version + 1 where id = any($1::uuid[]) and voided_at is null
+   returning id, property_id as "propertyId", version`,
 )
-export const voidOwnership = async (tx: Tx, id: string, now: number): Promise<number> =>
-  (await tx.one<{ version: number }>(voidOwner, [id, at(now)]))?.version ?? 0
+export type Voided = { readonly id: string; readonly propertyId: string; readonly version: number }
+export const voidOwnerships = (tx: Tx, ids: readonly string[], now: number) =>
+  tx.rows<Voided>(voidOwner, [ids, at(now)])
 
 const revokeLinks = sql(
   'property-revoke-links',
@@ -60,20 +69,21 @@ export const revokeLinksOf = async (tx: Tx, propertyId: string, customerId: stri
 const insertPersonRow = sql(
   'property-insert-person',
   `insert into property_person (id, property_id, customer_id, role, from_on, until_on, created_at)
-   values ($1,$2,$3,$4,$5,$6,$7)`,
+   select i.id, i."propertyId", i."customerId", i.role, i."fromOn", i."untilOn", $2
+     from jsonb_to_recordset($1::jsonb)
+       as i(id uuid, "propertyId" uuid, "customerId" uuid, role text, "fromOn" date, "untilOn" date)`,
 )
-export const insertPerson = (
-  tx: Tx,
-  now: number,
-  row: {
-    id: string
-    propertyId: string
-    customerId: string
-    role: string
-    fromOn: string | null
-    untilOn: string | null
-  },
-) => tx.rows(insertPersonRow, [row.id, row.propertyId, row.customerId, row.role, row.fromOn, row.untilOn, at(now)])
+export type PersonInsert = Omit<OwnershipInsert, 'roughly'> & { readonly role: string; readonly untilOn: string | null }
+export const insertPersons = (tx: Tx, now: number, rows: readonly PersonInsert[]) =>
+  tx.rows(insertPersonRow, [JSON.stringify(rows), at(now)])
+
+const voidPersonRows = sql(
+  'property-void-people',
+  `update property_person set voided_at = $2, version = version + 1 where id = any($1::uuid[]) and voided_at is null
+   returning id, property_id as "propertyId", version`,
+)
+export const voidPersons = (tx: Tx, ids: readonly string[], now: number) =>
+  tx.rows<Voided>(voidPersonRows, [ids, at(now)])
 
 const endPersonRow = sql(
   'property-end-person',

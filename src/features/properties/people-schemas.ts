@@ -3,6 +3,7 @@ import { edtfDays } from '../../domain/calendar/edtf.ts'
 import { filledText, id, instantIn, instantOut, localDay, text } from '../../platform/http/scalars.ts'
 
 export const personRole = z.enum([
+  'co-owner',
   'occupant',
   'tenant',
   'property-manager',
@@ -15,7 +16,7 @@ export const personRole = z.enum([
 ])
 const edtf = z
   .string()
-  .max(20)
+  .max(25)
   .refine(text => edtfDays(text) !== null, 'is no rough date: write it like 2011, 2011-21 (spring) or 2009?')
 
 export const newPerson = z

@@ -27,8 +27,8 @@ export type PropertyColumns = {
   readonly postcode: string
   readonly country: string
   readonly zone: string
-  /** Whether the zone was found from the address or given by a person. */
-  readonly zoneSource: 'found' | 'given'
+  /** Whether the zone was found from the address, given by a person, or assumed where an old record does not tell it. */
+  readonly zoneSource: 'found' | 'given' | 'assumed'
   readonly jurisdiction: string
   readonly buildingUse: string
   readonly yearBuilt: number | null

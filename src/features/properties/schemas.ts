@@ -146,7 +146,7 @@ export const propertyOut = z
     postcode: z.string(),
     country: z.string(),
     zone: z.string(),
-    zoneSource: z.enum(['found', 'given']),
+    zoneSource: z.enum(['found', 'given', 'assumed']),
     jurisdiction: z.string(),
     buildingUse,
     yearBuilt: z.number().int().nullable(),

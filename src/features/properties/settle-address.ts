@@ -17,18 +17,34 @@ export async function settleAddress(input: NewProperty): Promise<PropertyColumns
   refuse(input.zone ? faults.filter(fault => fault.code !== 'region') : faults)
   if (settledZone === null) throw impossible([zoneUnknown])
   return {
-    ...address,
+    ...columnsOf(input, address),
     zone: settledZone,
     zoneSource: input.zone ? 'given' : 'found',
     jurisdiction: input.jurisdiction ?? jurisdiction,
-    buildingUse: input.buildingUse ?? 'home',
-    yearBuilt: input.yearBuilt ?? null,
-    storeys: input.storeys ?? null,
-    accessNote: input.accessNote ?? '',
-    gateCode: input.gateCode ?? '',
-    dogNote: input.dogNote ?? '',
-    note: input.note ?? '',
   }
+}
+
+const columnsOf = (input: NewProperty, address: Address) => ({
+  ...address,
+  buildingUse: input.buildingUse ?? 'home',
+  yearBuilt: input.yearBuilt ?? null,
+  storeys: input.storeys ?? null,
+  accessNote: input.accessNote ?? '',
+  gateCode: input.gateCode ?? '',
+  dogNote: input.dogNote ?? '',
+  note: input.note ?? '',
+})
+
+export type SettledOld =
+  | { readonly ok: true; readonly settled: PropertyColumns }
+  | { readonly ok: false; readonly faults: readonly Refusal[] }
+
+/** The same for a home of an old record: where the address does not tell the zone, one is assumed and said to be so. */
+export async function settleOldAddress(input: NewProperty, assumedZone: string): Promise<SettledOld> {
+  const { address, zone, jurisdiction, faults } = await locateAddress(addressOf(input))
+  if (faults.length > 0) return { ok: false, faults }
+  const zoneSource = zone === null ? 'assumed' : 'found'
+  return { ok: true, settled: { ...columnsOf(input, address), zone: zone ?? assumedZone, zoneSource, jurisdiction } }
 }
 
 const addressFields = ['street', 'unit', 'city', 'region', 'postcode', 'country'] as const
@@ -48,7 +64,8 @@ export async function resettleAddress(
   if (zone === null) throw impossible([zoneUnknown])
   const followed = was.jurisdiction === before.jurisdiction
   const jurisdiction = patch.jurisdiction ?? (followed ? after.jurisdiction : was.jurisdiction)
-  return { ...now, ...after.address, zone, jurisdiction }
+  const zoneSource = now.zoneSource === 'given' ? 'given' : 'found'
+  return { ...now, ...after.address, zone, zoneSource, jurisdiction }
 }
 
 const addressOf = (input: Pick<NewProperty, (typeof addressFields)[number]>): Address => ({

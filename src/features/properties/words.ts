@@ -24,6 +24,7 @@ const said: Record<string, string> = {
   'first-start': 'First start',
   off: 'Switched off',
   on: 'Switched on',
+  'co-owner': 'Second owner',
   'property-manager': 'Property manager',
   'buyers-agent': 'Buyer’s agent',
   'sellers-agent': 'Seller’s agent',

@@ -19,7 +19,16 @@ import { type TypedFields, textIn } from '../../web/typed-fields.ts'
 import { mailResult } from './mail-result.ts'
 import { boxedBody, boxMay, MailView, type ShownAddress } from './mail-view.tsx'
 import { mailedAddress } from './mailed-address.ts'
-import { dueUntil, type MailState, mailCounts, mailStates, mailsIn, readMail, readRelease } from './outbox-queries.ts'
+import {
+  dueUntil,
+  heldImports,
+  type MailState,
+  mailCounts,
+  mailStates,
+  mailsIn,
+  readMail,
+  readRelease,
+} from './outbox-queries.ts'
 import { OutboxView, type TestMailBack } from './outbox-view.tsx'
 import { resendFailed, resendMail } from './resend-mail.ts'
 import { sendTestMail } from './send-test-mail.ts'
@@ -54,11 +63,11 @@ export const outboxPages =
     })
 
     app.get(paths.outboxToday(), { config }, async (request, reply) => {
-      const [{ frame, zone }, release] = await Promise.all([pageFacts(request), readRelease(db)])
+      const [{ frame, zone }, release, held] = await Promise.all([pageFacts(request), readRelease(db), heldImports(db)])
       const today = localDayOf(request.now, zone)
       const due = await dueUntil(db, request.now, endOfDay(today, zone))
       const mayRelease = hasRole(act(request).actor, 'owner')
-      const shown = { due, release: release!, today, csrf: frame.csrf, formKey: formKey(), mayRelease }
+      const shown = { due, held, release: release!, today, csrf: frame.csrf, formKey: formKey(), mayRelease }
       return page(
         reply,
         <Frame {...frame} title="What would go out today" place="outbox" wide>

@@ -4,11 +4,12 @@ import { Empty } from '../../web/list.tsx'
 import { owedWords } from '../../web/owed-words.ts'
 import { paths } from '../../web/paths.ts'
 import { Table } from '../../web/table.tsx'
-import type { DueToday, Release } from './outbox-queries.ts'
+import type { DueToday, HeldByImport, Release } from './outbox-queries.ts'
 
 type TodayProps = {
   readonly due: readonly DueToday[]
   readonly release: Release
+  readonly held: readonly HeldByImport[]
   readonly today: LocalDay
   readonly csrf: string
   readonly formKey: string
@@ -17,7 +18,7 @@ type TodayProps = {
 }
 
 /** What would go out today and to whom, before anything does; reminders are released or paused here. */
-export function TodayMailsView({ due, release, today, csrf, formKey, mayRelease }: TodayProps): JSX.Element {
+export function TodayMailsView({ due, release, held, today, csrf, formKey, mayRelease }: TodayProps): JSX.Element {
   const released = release.releasedAt !== null
   const reached = due.filter(line => line.email !== null)
   const people = new Set(reached.map(line => line.email)).size
@@ -32,6 +33,15 @@ export function TodayMailsView({ due, release, today, csrf, formKey, mayRelease 
       <p
         safe
       >{`${reached.length} reminders to ${people} people; ${due.length - reached.length} that no mail can reach.`}</p>
+      {held.map(({ importId, fileName, homes }) => (
+        <p>
+          <span safe>{`Not among them: ${homes} homes of the import `}</span>
+          <a href={paths.import(importId)} safe>
+            {fileName}
+          </a>
+          , whose reminders are held until somebody has looked and released them there.
+        </p>
+      ))}
       {mayRelease ? (
         <Form
           action={paths.outboxToday()}

@@ -1,10 +1,10 @@
 import type { Tx } from '../../platform/db/client.ts'
-import { type Act, recordWrite } from '../../platform/db/record-write.ts'
+import { type Act, recordWrite, recordWrites } from '../../platform/db/record-write.ts'
 import { notFound, stale } from '../../platform/http/problem.ts'
 import { type Restood, restand } from '../../standing/restand.ts'
-import { insertParts, type Parts, refuseImpossibleParts } from './install-system.ts'
-import { markPartVoided, type PartKind, updateComponent } from './part-queries.ts'
-import { lockSystem, markSystemVoided, touchSystem, updateSystem } from './queries.ts'
+import { type Parts, type PartsOfSystem, refuseImpossibleParts, writeParts } from './install-system.ts'
+import { markPartsVoided, markPartVoided, type PartKind, updateComponent } from './part-queries.ts'
+import { lockSystem, markSystemsVoided, touchSystems, updateSystem } from './queries.ts'
 import type { ComponentRow, SystemRow } from './rows.ts'
 import type { ComponentCorrection, NewComponent, SystemCorrection } from './schemas.ts'
 
@@ -37,9 +37,9 @@ export async function addParts(
 ): Promise<{ ids: string[]; restood: Restood }> {
   const system = await lockSystem(tx, act, systemId)
   await refuseImpossibleParts(tx, act, system.propertyId, parts)
-  const ids = await insertParts(tx, act, systemId, parts)
-  await touchSystem(tx, act.now, systemId)
-  return { ids, restood: await written(tx, act, system, { action: 'correct', fields: Object.keys(parts) }) }
+  const [ids] = await writeParts(tx, act, [{ systemId, parts }])
+  await touchSystems(tx, act.now, [systemId])
+  return { ids: ids!, restood: await written(tx, act, system, { action: 'correct', fields: Object.keys(parts) }) }
 }
 
 /** Corrects a component, or dates its removal. */
@@ -57,7 +57,7 @@ export async function correctComponent(
   const now: NewComponent = { ...asSaid(was), ...correction }
   await refuseImpossibleParts(tx, act, system.propertyId, { components: [now] })
   await updateComponent(tx, componentId, now)
-  await touchSystem(tx, act.now, systemId)
+  await touchSystems(tx, act.now, [systemId])
   return written(tx, act, system, { action: 'correct', fields: ['components'], reason })
 }
 
@@ -77,7 +77,7 @@ export async function voidPart(
 ): Promise<Restood> {
   const system = await systemToChange(tx, act, systemId, version)
   if (!(await markPartVoided(tx, act.now, systemId, part.kind, part.id))) throw notFound(part.kind)
-  await touchSystem(tx, act.now, systemId)
+  await touchSystems(tx, act.now, [systemId])
   return written(tx, act, system, { action: 'correct', fields: [part.kind], reason: part.reason })
 }
 
@@ -90,8 +90,49 @@ export async function voidSystem(
   reason: string,
 ): Promise<Restood> {
   const system = await systemToChange(tx, act, systemId, version)
-  await markSystemVoided(tx, act.now, systemId, reason)
+  await markSystemsVoided(tx, act.now, [systemId], reason)
   return written(tx, act, system, { action: 'void', reason })
+}
+
+/** The same for many of homes the caller holds and stands anew; gives those that stood. */
+export async function takeBackSystems(tx: Tx, act: Act, ids: readonly string[], reason: string) {
+  const voided = await markSystemsVoided(tx, act.now, ids, reason)
+  await recordWrites(
+    tx,
+    act,
+    voided.map(row => ({ action: 'void', noun: 'system', ...row, reason })),
+  )
+  return voided
+}
+
+/** Takes back parts of systems of homes the caller holds and stands anew. */
+export async function takeBackParts(tx: Tx, act: Act, ids: readonly string[], reason: string): Promise<void> {
+  const touched = await touchSystems(tx, act.now, await markPartsVoided(tx, act.now, ids))
+  await recordWrites(
+    tx,
+    act,
+    touched.map(row => ({ action: 'correct', noun: 'system', ...row, fields: ['parts'], reason })),
+  )
+}
+
+/** Adds parts, checked already, to systems of homes the caller holds and stands anew; gives the ids of each. */
+export async function addPartsToMany(
+  tx: Tx,
+  act: Act,
+  systems: readonly PartsOfSystem[],
+): Promise<readonly string[][]> {
+  const ids = await writeParts(tx, act, systems)
+  const touched = await touchSystems(
+    tx,
+    act.now,
+    systems.map(({ systemId }) => systemId),
+  )
+  await recordWrites(
+    tx,
+    act,
+    touched.map(row => ({ action: 'correct', noun: 'system', ...row, fields: ['parts'] })),
+  )
+  return ids
 }
 
 async function written(

@@ -1,17 +1,17 @@
 import type { Tx } from '../../platform/db/client.ts'
-import { type Act, recordWrite } from '../../platform/db/record-write.ts'
+import { type Act, recordWrites } from '../../platform/db/record-write.ts'
 import { problem } from '../../platform/http/problem.ts'
 import { newId } from '../../platform/ids.ts'
 import { type Restood, restand } from '../../standing/restand.ts'
 import { seenHome } from '../../standing/seen-home.ts'
 import {
   areasNotOf,
-  insertComponent,
-  insertGaugeReading,
-  insertSuctionPoint,
-  insertSystemEvent,
+  insertComponents,
+  insertGaugeReadings,
+  insertSuctionPoints,
+  insertSystemEvents,
 } from './part-queries.ts'
-import { insertSystem } from './queries.ts'
+import { insertSystems } from './queries.ts'
 import type { NewComponent, NewGaugeReading, NewSuctionPoint, NewSystem, NewSystemEvent, WhenIn } from './schemas.ts'
 
 /** Any of a system's parts, as they are said. */
@@ -31,28 +31,74 @@ export async function installSystem(
 ): Promise<{ systemId: string; restood: Restood }> {
   await seenHome(tx, act, propertyId)
   await refuseImpossibleParts(tx, act, propertyId, input)
-  const systemId = newId()
-  await insertSystem(tx, act.now, { ...input, tag: input.tag ?? null, id: systemId, propertyId })
-  await insertParts(tx, act, systemId, input)
-  await recordWrite(tx, act, { action: 'create', noun: 'system', id: systemId, propertyId, version: 1 })
-  return { systemId, restood: await restand(tx, act, propertyId) }
+  const [systemId] = await writeSystems(tx, act, [{ propertyId, system: input }])
+  return { systemId: systemId!, restood: await restand(tx, act, propertyId) }
 }
 
-/** Inserts parts that have been checked, and gives their ids in order. */
-export async function insertParts(tx: Tx, act: Act, systemId: string, parts: Parts): Promise<string[]> {
+/** Writes systems of homes the caller holds, their parts checked already, by the same few statements however many. */
+export async function writeSystems(
+  tx: Tx,
+  act: Act,
+  systems: readonly { readonly propertyId: string; readonly system: NewSystem }[],
+): Promise<readonly string[]> {
+  const made = systems.map(({ propertyId, system }) => ({ id: newId(), propertyId, system }))
+  await insertSystems(
+    tx,
+    act.now,
+    made.map(({ id, propertyId, system }) => ({ ...system, tag: system.tag ?? null, id, propertyId })),
+  )
+  await writeParts(
+    tx,
+    act,
+    made.map(({ id, system }) => ({ systemId: id, parts: system })),
+  )
+  await recordWrites(
+    tx,
+    act,
+    made.map(({ id, propertyId }) => ({ action: 'create', noun: 'system', id, propertyId, version: 1 })),
+  )
+  return made.map(({ id }) => id)
+}
+
+export type PartsOfSystem = { readonly systemId: string; readonly parts: Parts }
+
+/** Inserts parts that have been checked, and gives the ids of each system's in order. */
+export async function writeParts(tx: Tx, act: Act, systems: readonly PartsOfSystem[]): Promise<readonly string[][]> {
   const staffId = act.actor.kind === 'staff' ? act.actor.id : null
-  const ids: string[] = []
-  const next = () => {
-    const id = newId()
-    ids.push(id)
-    return id
-  }
-  for (const part of parts.components ?? []) await insertComponent(tx, act.now, systemId, next(), part)
-  for (const point of parts.suctionPoints ?? []) await insertSuctionPoint(tx, act.now, systemId, next(), point)
-  for (const event of parts.events ?? []) await insertSystemEvent(tx, act.now, systemId, next(), staffId, event)
-  for (const reading of parts.gaugeReadings ?? [])
-    await insertGaugeReading(tx, act.now, systemId, next(), staffId, reading)
-  return ids
+  const numbered = systems.map(({ systemId, parts }) => {
+    const own = <P>(kind: readonly P[] | undefined) => (kind ?? []).map(part => ({ ...part, id: newId(), systemId }))
+    return {
+      components: own(parts.components),
+      points: own(parts.suctionPoints),
+      events: own(parts.events),
+      readings: own(parts.gaugeReadings),
+    }
+  })
+  await insertComponents(
+    tx,
+    act.now,
+    numbered.flatMap(one => one.components),
+  )
+  await insertSuctionPoints(
+    tx,
+    act.now,
+    numbered.flatMap(one => one.points),
+  )
+  await insertSystemEvents(
+    tx,
+    act.now,
+    staffId,
+    numbered.flatMap(one => one.events),
+  )
+  await insertGaugeReadings(
+    tx,
+    act.now,
+    staffId,
+    numbered.flatMap(one => one.readings),
+  )
+  return numbered.map(({ components, points, events, readings }) =>
+    [...components, ...points, ...events, ...readings].map(({ id }) => id),
+  )
 }
 
 type Fault = { pointer: string; code: string; detail: string }

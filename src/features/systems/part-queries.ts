@@ -1,17 +1,40 @@
-import { at, type Db, sql, type Tx } from '../../platform/db/client.ts'
+import { at, type Db, type Statement, sql, type Tx } from '../../platform/db/client.ts'
 import type { NewComponent, NewGaugeReading, NewSuctionPoint, NewSystemEvent, WhenIn } from './schemas.ts'
 
 const instantOrNull = (ms: number | null | undefined) => (ms == null ? null : at(ms))
 const moment = (when: WhenIn | undefined) => [instantOrNull(when?.at), when?.approx ?? null]
 
-const addComponent = sql(
+type Added<P> = P & { readonly id: string; readonly systemId: string }
+
+const addComponents = sql(
   'system-component-insert',
   `insert into system_component (id, system_id, kind, model, serial, lot, place, installed_at, installed_edtf, removed_at,
      removed_edtf, removal_reason, note, created_at)
-   values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14)`,
+   select i.id, i."systemId", i.kind, coalesce(i.model, ''), coalesce(i.serial, ''), coalesce(i.lot, ''),
+     coalesce(i.place, ''), i."installedAt", i.installed->>'approx', i."removedAt", i.removed->>'approx',
+     coalesce(i."removalReason", ''), coalesce(i.note, ''), $2
+     from jsonb_to_recordset($1::jsonb) as i(id uuid, "systemId" uuid, kind text, model text, serial text, lot text,
+       place text, installed jsonb, "installedAt" timestamptz, removed jsonb, "removedAt" timestamptz,
+       "removalReason" text, note text)`,
 )
-export const insertComponent = (tx: Tx, now: number, systemId: string, id: string, part: NewComponent) =>
-  tx.rows(addComponent, [id, systemId, ...componentValues(part), at(now)])
+export const insertComponents = (tx: Tx, now: number, parts: readonly Added<NewComponent>[]) =>
+  insertAll(tx, addComponents, parts, at(now), part => ({
+    installedAt: instantOrNull(part.installed?.at),
+    removedAt: instantOrNull(part.removed?.at),
+  }))
+
+/** One statement for all that are to be inserted, none for none; an instant inside JSON is written out. */
+async function insertAll<P extends object>(
+  tx: Tx,
+  statement: Statement,
+  parts: readonly P[],
+  now: Date,
+  instants: (part: P) => object,
+  ...more: unknown[]
+): Promise<void> {
+  if (parts.length === 0) return
+  await tx.rows(statement, [JSON.stringify(parts.map(part => ({ ...part, ...instants(part) }))), now, ...more])
+}
 
 const changeComponent = sql(
   'system-component-update',
@@ -34,62 +57,45 @@ const componentValues = (part: NewComponent) => [
   part.note ?? '',
 ]
 
-const addPoint = sql(
+const addPoints = sql(
   'suction-point-insert',
   `insert into suction_point (id, system_id, foundation_area_id, name, since, until, note, created_at)
-   values ($1, $2, $3, $4, $5, $6, $7, $8)`,
+   select i.id, i."systemId", i."foundationAreaId", i.name, i.since, i.until, coalesce(i.note, ''), $2
+     from jsonb_to_recordset($1::jsonb) as i(id uuid, "systemId" uuid, "foundationAreaId" uuid, name text,
+       since timestamptz, until timestamptz, note text)`,
 )
-export const insertSuctionPoint = (tx: Tx, now: number, systemId: string, id: string, point: NewSuctionPoint) =>
-  tx.rows(addPoint, [
-    id,
-    systemId,
-    point.foundationAreaId ?? null,
-    point.name,
-    instantOrNull(point.since),
-    instantOrNull(point.until),
-    point.note ?? '',
-    at(now),
-  ])
+export const insertSuctionPoints = (tx: Tx, now: number, points: readonly Added<NewSuctionPoint>[]) =>
+  insertAll(tx, addPoints, points, at(now), point => ({
+    since: instantOrNull(point.since),
+    until: instantOrNull(point.until),
+  }))
 
-const addEvent = sql(
+const addEvents = sql(
   'system-event-insert',
   `insert into system_event (id, system_id, kind, at, edtf, staff_id, note, created_at)
-   values ($1, $2, $3, $4, $5, $6, $7, $8)`,
+   select i.id, i."systemId", i.kind, i.at, i."when"->>'approx', $3, coalesce(i.note, ''), $2
+     from jsonb_to_recordset($1::jsonb) as i(id uuid, "systemId" uuid, kind text, at timestamptz, "when" jsonb, note text)`,
 )
-export const insertSystemEvent = (
+export const insertSystemEvents = (
   tx: Tx,
   now: number,
-  systemId: string,
-  id: string,
   staffId: string | null,
-  event: NewSystemEvent,
-) => tx.rows(addEvent, [id, systemId, event.kind, ...moment(event.when), staffId, event.note ?? '', at(now)])
+  events: readonly Added<NewSystemEvent>[],
+) => insertAll(tx, addEvents, events, at(now), event => ({ at: instantOrNull(event.when.at) }), staffId)
 
-const addReading = sql(
+const addReadings = sql(
   'gauge-reading-insert',
   `insert into gauge_reading (id, system_id, role, value, unit, at, staff_id, read_by, note, created_at)
-   values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`,
+   select i.id, i."systemId", i.role, i.value, i.unit, i.at, $3, coalesce(i."readBy", ''), coalesce(i.note, ''), $2
+     from jsonb_to_recordset($1::jsonb) as i(id uuid, "systemId" uuid, role text, value text, unit text,
+       at timestamptz, "readBy" text, note text)`,
 )
-export const insertGaugeReading = (
+export const insertGaugeReadings = (
   tx: Tx,
   now: number,
-  systemId: string,
-  id: string,
   staffId: string | null,
-  reading: NewGaugeReading,
-) =>
-  tx.rows(addReading, [
-    id,
-    systemId,
-    reading.role,
-    reading.value,
-    reading.unit,
-    at(reading.at),
-    staffId,
-    reading.readBy ?? '',
-    reading.note ?? '',
-    at(now),
-  ])
+  readings: readonly Added<NewGaugeReading>[],
+) => insertAll(tx, addReadings, readings, at(now), reading => ({ at: at(reading.at) }), staffId)
 
 const tables = {
   component: 'system_component',
@@ -114,6 +120,17 @@ const voidStatements = Object.fromEntries(
 /** Takes a part's record out; null when the system has no such part. */
 export const markPartVoided = (tx: Tx, now: number, systemId: string, kind: PartKind, id: string) =>
   tx.one<{ id: string }>(voidStatements[kind], [id, systemId, at(now)])
+
+const voidAnywhere = sql(
+  'system-parts-void',
+  `with c as (update system_component set voided_at = $2 where id = any($1::uuid[]) and voided_at is null returning system_id),
+     e as (update system_event set voided_at = $2 where id = any($1::uuid[]) and voided_at is null returning system_id),
+     g as (update gauge_reading set voided_at = $2 where id = any($1::uuid[]) and voided_at is null returning system_id)
+   select system_id as id from c union select system_id from e union select system_id from g`,
+)
+/** Takes parts of any systems out, and gives the systems. */
+export const markPartsVoided = async (tx: Tx, now: number, ids: readonly string[]): Promise<string[]> =>
+  (await tx.rows<{ id: string }>(voidAnywhere, [ids, at(now)])).map(({ id }) => id)
 
 const foreignAreas = sql(
   'system-foreign-areas',

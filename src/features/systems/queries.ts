@@ -78,18 +78,18 @@ export function listSystems(db: Db, who: Who, { limit, ...filter }: SystemFilter
 const insert = sql(
   'system-insert',
   `insert into system (id, property_id, tag, type, active, installed_by, installer_name, note, created_at, updated_at)
-   values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $9)`,
+   select s.id, s."propertyId", s.tag, s.type, s.active, s."installedBy", s."installerName", s.note, $2, $2
+     from jsonb_to_recordset($1::jsonb) as s(id uuid, "propertyId" uuid, tag text, type text, active boolean,
+       "installedBy" text, "installerName" text, note text)`,
 )
-export const insertSystem = (tx: Tx, now: number, system: SystemColumns & { id: string; propertyId: string }) =>
+export type SystemInsert = SystemColumns & { readonly id: string; readonly propertyId: string }
+export const insertSystems = (tx: Tx, now: number, systems: readonly SystemInsert[]) =>
   tx.rows(insert, [
-    system.id,
-    system.propertyId,
-    system.tag,
-    system.type,
-    system.active,
-    system.installedBy,
-    system.installerName,
-    system.note,
+    JSON.stringify(
+      systems.map(({ id, propertyId, tag, type, active, installedBy, installerName, note }) => ({
+        ...{ id, propertyId, tag, type, active, installedBy, installerName, note },
+      })),
+    ),
     at(now),
   ])
 
@@ -113,14 +113,17 @@ export const updateSystem = (tx: Tx, now: number, systemId: string, system: Syst
 // A part that is added or changed makes a new version of the system it belongs to.
 const touch = sql(
   'system-touch',
-  'update system set version = version + 1, updated_at = $2 where id = $1 returning version',
+  `update system set version = version + 1, updated_at = $2 where id = any($1::uuid[])
+   returning id, property_id as "propertyId", version`,
 )
-export const touchSystem = (tx: Tx, now: number, systemId: string) =>
-  tx.one<{ version: number }>(touch, [systemId, at(now)])
+export type SystemVersion = { readonly id: string; readonly propertyId: string; readonly version: number }
+export const touchSystems = (tx: Tx, now: number, ids: readonly string[]) =>
+  tx.rows<SystemVersion>(touch, [ids, at(now)])
 
 const markVoided = sql(
   'system-void',
-  'update system set voided_at = $2, void_reason = $3, version = version + 1, updated_at = $2 where id = $1',
+  `update system set voided_at = $2, void_reason = $3, version = version + 1, updated_at = $2
+    where id = any($1::uuid[]) and voided_at is null returning id, property_id as "propertyId", version`,
 )
-export const markSystemVoided = (tx: Tx, now: number, systemId: string, reason: string) =>
-  tx.rows(markVoided, [systemId, at(now), reason])
+export const markSystemsVoided = (tx: Tx, now: number, ids: readonly string[], reason: string) =>
+  tx.rows<SystemVersion>(markVoided, [ids, at(now), reason])

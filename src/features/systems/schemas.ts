@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { edtfDays } from '../../domain/calendar/edtf.ts'
 import { filledText, id, instantIn, instantOut, signedDecimalText, text } from '../../platform/http/scalars.ts'
 import { standingOut } from '../../standing/answer-schemas.ts'
 
@@ -15,6 +16,7 @@ export const systemType = z.enum([
   'water-aeration',
   'water-carbon',
   'other',
+  'unknown',
 ])
 export const installedBy = z.enum(['us', 'another', 'builder', 'owner', 'unknown'])
 export const componentKind = z.enum([
@@ -42,11 +44,12 @@ export const systemEventKind = z.enum([
 export const gaugeRole = z.enum(['start-up', 'adopted', 'visit', 'reported'])
 export const pressureUnit = z.enum(['in. w.c.', 'Pa'])
 
-/** ISO 8601-2 (EDTF level 1) year, month, season (21 spring … 24 winter) or day, `?` uncertain, `~` about. */
+/** ISO 8601-2 (EDTF level 1) year, month, season (21 spring … 24 winter), day or interval, `?` uncertain, `~` about. */
 const edtf = z
   .string()
-  .regex(
-    /^\d{4}(-(0[1-9]|1[0-2]|2[1-4])|-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01]))?[?~%]?$/,
+  .max(25)
+  .refine(
+    text => edtfDays(text) !== null,
     'is no date that may be rough: write 2011, 2011-04, 2011-21 for spring 2011, or 2009? when unsure',
   )
 

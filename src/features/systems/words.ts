@@ -16,6 +16,7 @@ export const typeWords: Words<typeof systemType> = {
   'water-aeration': 'Water aeration',
   'water-carbon': 'Water carbon filter',
   other: 'Another kind',
+  unknown: 'Kind not known',
 }
 export const installedByWords: Words<typeof installedBy> = {
   us: 'us',

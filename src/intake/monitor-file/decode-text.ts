@@ -83,10 +83,10 @@ export const afterLineEnd = (text: string, end: number): number =>
  * The text of an uploaded file and the encoding it was in.
  * @throws Unreadable for what is empty, too large, or no text.
  */
-export function decodeText(bytes: Uint8Array): Decoded {
+export function decodeText(bytes: Uint8Array, maxBytes = MAX_FILE_BYTES): Decoded {
   if (bytes.length === 0) throw refuse('empty', 'The file is empty.', 'Export it again and look at its size.')
-  if (bytes.length > MAX_FILE_BYTES)
-    throw refuse('too-large', `The file is larger than ${MAX_FILE_BYTES / 1024 / 1024} MB.`, 'Export a shorter period.')
+  if (bytes.length > maxBytes)
+    throw refuse('too-large', `The file is larger than ${maxBytes / 1024 / 1024} MB.`, 'Export a shorter period.')
   const start = Buffer.from(bytes.buffer, bytes.byteOffset, Math.min(bytes.length, 16)).toString('hex')
   const magic = MAGIC.find(([first]) => start.startsWith(first))
   if (magic) throw refuse('not-text', `This is ${magic[1]}, not a text file.`, SAVE_AS_TEXT)

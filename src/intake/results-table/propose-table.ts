@@ -1,13 +1,13 @@
 import { decodeText } from '../monitor-file/decode-text.ts'
 import { type Fault, Unreadable } from '../monitor-file/fault.ts'
 import { markIn } from '../monitor-file/number-cell.ts'
-import type { Delimiter } from '../monitor-file/split-line.ts'
 import { type DateOrder, dateIn, stampIn } from '../monitor-file/stamp.ts'
 import { finished, ROWS_A_STEP, type Steps } from '../monitor-file/steps.ts'
 import { unitIn, withoutUnit } from '../monitor-file/unit-text.ts'
+import { delimiterOf, firstRows } from '../table/sheets.ts'
+import { tableRows } from '../table/table-rows.ts'
 import { roleOfHeader } from './table-names.ts'
 import { indexOfRole, openTableParts, type TableReading, type TableRole } from './table-reading.ts'
-import { type TableRow, tableRows } from './table-rows.ts'
 
 export type ToldTable = Partial<Omit<TableReading, 'constants'>> & {
   readonly constants?: Partial<TableReading['constants']>
@@ -24,7 +24,6 @@ export type TableProposed =
   | ({ readonly ok: true } & TableProposal)
   | { readonly ok: false; readonly faults: readonly Fault[] }
 
-const DELIMITERS: readonly Delimiter[] = ['\t', ';', ',', '|']
 const NO_TABLE: Fault = {
   code: 'no-readings',
   line: null,
@@ -41,25 +40,6 @@ const QUESTIONS: Readonly<Record<string, string>> = {
   purpose: 'What were the tests for?',
   dateOrder: 'No day passes 12: does the day or the month come first?',
   decimalMark: 'Three digits follow every comma: does it mark decimals, or thousands?',
-}
-
-function delimiterOf(text: string): Delimiter | null {
-  let best: { readonly delimiter: Delimiter; readonly score: number } | null = null
-  for (const delimiter of DELIMITERS) {
-    const widths = firstRows(text, delimiter, 30).map(row => row.cells?.length ?? 0)
-    const width = widths[0] ?? 0
-    const score = width < 2 ? 0 : widths.filter(w => w === width).length * Math.min(width, 3)
-    if (score > (best?.score ?? 3)) best = { delimiter, score }
-  }
-  return best?.delimiter ?? null
-}
-
-function firstRows(text: string, delimiter: Delimiter, count: number): readonly TableRow[] {
-  const rows: TableRow[] = []
-  for (const row of tableRows(text, delimiter)) {
-    if (rows.push(row) === count) break
-  }
-  return rows
 }
 
 function columnsFrom(header: readonly string[]): TableReading['columns'] {
@@ -107,7 +87,7 @@ export function* proposeTableSteps(bytes: Uint8Array, told: ToldTable = {}): Ste
     const { text } = decodeText(bytes)
     const delimiter = told.delimiter ?? delimiterOf(text)
     if (!delimiter) return { ok: false, faults: [NO_TABLE] }
-    const [header, ...sample] = firstRows(text, delimiter, 9)
+    const [header, ...sample] = firstRows(tableRows(text, delimiter), 9)
     if (!header?.cells || sample.length === 0) return { ok: false, faults: [NO_TABLE] }
     const columns = told.columns ?? columnsFrom(header.cells)
     const first: TableReading = {

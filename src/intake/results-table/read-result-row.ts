@@ -1,7 +1,9 @@
 import type { RadonUnit, TestMethod, TestPurpose } from '../../domain/facts.ts'
-import { type DecimalMark, isMissing, numberIn } from '../monitor-file/number-cell.ts'
+import { type DecimalMark, isMissing } from '../monitor-file/number-cell.ts'
 import { type DateOrder, dateIn, stampIn, timeIn, wallTimeOf } from '../monitor-file/stamp.ts'
 import { unitIn, withoutUnit } from '../monitor-file/unit-text.ts'
+import { decimalTextIn } from '../table/decimal-text.ts'
+import type { RowFault } from '../table/row-fault.ts'
 import { floorNamed, methodNamed, purposeNamed } from './table-names.ts'
 import { indexOfRole, type TableReading, type TableRole } from './table-reading.ts'
 
@@ -33,13 +35,6 @@ export type ResultRow = {
   readonly laboratory: string
 }
 
-export type RowFault = {
-  readonly line: number
-  readonly column: string
-  readonly value: string
-  readonly problem: string
-  readonly remedy: string
-}
 export type RowRead =
   | { readonly ok: true; readonly row: ResultRow }
   | { readonly ok: false; readonly faults: readonly RowFault[] }
@@ -57,7 +52,6 @@ const LONGEST: readonly (readonly [TableRole, number])[] = [
   ['kit-number', 60],
   ['laboratory', 200],
 ]
-const MOST_DIGITS = /^\d{1,9}(?:\.\d{1,6})?$/
 
 /** Reads one row; every bad cell is told, not only the first. */
 export function readResultRow(line: number, cells: readonly string[], reading: TableReading): RowRead {
@@ -109,7 +103,7 @@ export function readResultRow(line: number, cells: readonly string[], reading: T
   if (start && stop && stop.wallMs <= start.wallMs) bad('stop', 'is not after the start', 'Correct one of the two.')
   if (!cell('home-id') && !cell('street')) bad('street', 'names no home', 'Give its address, or its id here.')
   const uncertainty = cell('uncertainty')
-    ? (decimalIn(cell('uncertainty').replace('±', '').trim(), settled.decimalMark) ??
+    ? (decimalTextIn(cell('uncertainty').replace('±', '').trim(), settled.decimalMark) ??
       bad('uncertainty', 'is no number', 'Write a number, or leave it empty.'))
     : null
   if (faults.length > 0 || !value || !unit || !method || !purpose) return { ok: false, faults }
@@ -140,22 +134,12 @@ export function readResultRow(line: number, cells: readonly string[], reading: T
   }
 }
 
-/** Decimal text with as many places as were written: `4,0` is `4.0`. */
-function decimalIn(cell: string, mark: DecimalMark): string | null {
-  const number = numberIn(cell, mark)
-  if (!number || number.mantissa < 0) return null
-  const digits = String(number.mantissa).padStart(number.decimals + 1, '0')
-  const whole = digits.slice(0, digits.length - number.decimals)
-  const text = number.decimals === 0 ? whole : `${whole}.${digits.slice(-number.decimals)}`
-  return MOST_DIGITS.test(text) ? text : null
-}
-
 function resultIn(cell: string, mark: DecimalMark): Pick<ResultRow, 'value' | 'qualifier'> | null {
   const plain = withoutUnit(cell)
   const sign = /^[<>]/.exec(plain)?.[0] as '<' | '>' | undefined
   const number = plain.replace(/^[<>=]\s*/, '')
   if (isMissing(number)) return null
-  const value = decimalIn(number, mark)
+  const value = decimalTextIn(number, mark)
   return value === null ? null : { value, qualifier: sign ?? '=' }
 }
 

@@ -1,9 +1,10 @@
 import { decodeText } from '../monitor-file/decode-text.ts'
 import { Unreadable } from '../monitor-file/fault.ts'
 import { finished, ROWS_A_STEP, type Steps } from '../monitor-file/steps.ts'
-import { type ResultRow, type RowFault, readResultRow } from './read-result-row.ts'
+import type { RowFault } from '../table/row-fault.ts'
+import { tableRows } from '../table/table-rows.ts'
+import { type ResultRow, readResultRow } from './read-result-row.ts'
 import type { TableReading } from './table-reading.ts'
-import { tableRows } from './table-rows.ts'
 
 export type ReadTable = {
   readonly rows: readonly ResultRow[]

@@ -1,10 +1,19 @@
 import { Form } from '../../web/form.tsx'
 import { paths } from '../../web/paths.ts'
 import { InstantText } from '../../web/when-text.tsx'
-import type { ImportBatch } from '../import-rows.ts'
+import type { Held } from '../homes-table/made-queries.ts'
+import type { ImportBatch, LeftHome } from '../import-rows.ts'
+
+type DoneProps = {
+  readonly batch: ImportBatch
+  readonly zone: string
+  readonly csrf: string
+  /** Of a table of homes, whose reminders it holds. */
+  readonly held: Held | null
+}
 
 /** An import that was committed or undone: what it made, and how to take it back. */
-export function DoneView({ batch, zone, csrf }: { batch: ImportBatch; zone: string; csrf: string }): JSX.Element {
+export function DoneView({ batch, zone, csrf, held }: DoneProps): JSX.Element {
   const { id, fileName, summary, testId, state, version } = batch
   const at = state === 'undone' ? batch.undoneAt : batch.committedAt
   return (
@@ -22,6 +31,9 @@ export function DoneView({ batch, zone, csrf }: { batch: ImportBatch; zone: stri
       ) : (
         ''
       )}
+      {summary?.homes ? <HomesDone homes={summary.homes} /> : ''}
+      {summary?.left && summary.left.length > 0 ? <LeftHomes left={summary.left} /> : ''}
+      {held && held.homes > 0 ? <HeldReminders id={id} csrf={csrf} version={version} held={held} /> : ''}
       {state === 'committed' ? (
         <Form
           action={paths.importStep(id, 'undo')}
@@ -31,7 +43,11 @@ export function DoneView({ batch, zone, csrf }: { batch: ImportBatch; zone: stri
           version={version}
           grave
         >
-          <p>Everything it made is struck through and counts no more; the file stays.</p>
+          <p>
+            {summary?.homes
+              ? 'Everything it made is struck through and counts no more; a home you have worked with since stays and is named. The file stays.'
+              : 'Everything it made is struck through and counts no more; the file stays.'}
+          </p>
         </Form>
       ) : (
         ''
@@ -39,3 +55,47 @@ export function DoneView({ batch, zone, csrf }: { batch: ImportBatch; zone: stri
     </>
   )
 }
+
+const HomesDone = ({ homes }: { homes: NonNullable<NonNullable<ImportBatch['summary']>['homes']> }): JSX.Element => (
+  <>
+    <p safe>
+      {`${homes.fresh} homes taken up, ${homes.added} added to, with ${homes.people} people, ${homes.systems} systems, ${homes.tests} tests and ${homes.notes} notes.`}
+    </p>
+    <p>
+      <a href={paths.missing()}>What is missing, home by home, to fill in at the next visit</a>
+    </p>
+  </>
+)
+
+const LeftHomes = ({ left }: { left: readonly LeftHome[] }): JSX.Element => (
+  <section>
+    <h2 safe>{`${left.length} ${left.length === 1 ? 'home' : 'homes'} stay as they are`}</h2>
+    <ul class="ruled">
+      {left.map(({ propertyId, address, why }) => (
+        <li>
+          <a href={paths.home(propertyId)} safe>
+            {address}
+          </a>
+          <span safe>{`: ${why}`}</span>
+        </li>
+      ))}
+    </ul>
+  </section>
+)
+
+const HeldReminders = ({
+  id,
+  csrf,
+  version,
+  held,
+}: Omit<DoneProps, 'batch' | 'zone'> & { id: string; version: number; held: Held }): JSX.Element => (
+  <section>
+    <h2>Reminders are held</h2>
+    <p safe>
+      {`No reminder goes out of the ${held.homes} homes this import wrote to. Released, ${held.dueNow} of them would be reminded at once, ${held.byMail} of these by mail; the daily cap holds.`}
+    </p>
+    <Form action={paths.importStep(id, 'release')} submit="Release their reminders" csrf={csrf} version={version}>
+      <p>Look first: the ledger and the homes show what each owes, and why.</p>
+    </Form>
+  </section>
+)

@@ -1,6 +1,6 @@
 import { Table } from '../../web/table.tsx'
 import type { Fault } from '../monitor-file/fault.ts'
-import type { RowFault } from '../results-table/read-result-row.ts'
+import type { RowFault } from '../table/row-fault.ts'
 
 /** Why a file cannot be read, line by line. */
 export const FaultTable = ({ faults, count }: { faults: readonly Fault[]; count: number }): JSX.Element => (

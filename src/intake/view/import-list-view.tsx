@@ -5,6 +5,7 @@ import type { ImportBatch } from '../import-rows.ts'
 
 const STATES: Readonly<Record<ImportBatch['state'], string>> = {
   proposed: 'looked at, not saved',
+  committing: 'being saved',
   committed: 'saved',
   undone: 'undone',
 }

@@ -1,4 +1,4 @@
-import { SelectField } from '../../web/choice-field.tsx'
+import { RadioField, SelectField } from '../../web/choice-field.tsx'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { Field } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
@@ -9,6 +9,9 @@ export type UploadProps = {
   readonly query: string
   readonly found: readonly { readonly propertyId: string; readonly street: string; readonly city: string }[]
   readonly savedReadings: readonly string[]
+  readonly savedMappings: readonly string[]
+  /** The company's own book is the office's to bring in. */
+  readonly mayBringBook: boolean
   readonly faults: readonly FieldFault[]
   readonly csrf: string
   readonly formKey: string
@@ -61,7 +64,7 @@ export function UploadView(props: UploadProps): JSX.Element {
           <ChooseHome {...props} />
         )}
       </section>
-      {home ? '' : <TableUpload csrf={csrf} formKey={formKey} faults={faults} />}
+      {home ? '' : <TableUpload {...props} />}
     </>
   )
 }
@@ -85,10 +88,10 @@ function ChooseHome({ query, found }: UploadProps): JSX.Element {
   )
 }
 
-const TableUpload = ({ csrf, formKey, faults }: Pick<UploadProps, 'csrf' | 'formKey' | 'faults'>): JSX.Element => (
+const TableUpload = ({ csrf, formKey, faults, savedMappings, mayBringBook }: UploadProps): JSX.Element => (
   <section>
-    <h2>A table of results</h2>
-    <p>One result a line, with the address of the home. You see what would happen before anything is saved.</p>
+    <h2>A table</h2>
+    <p>It is read back to you first: you see what would happen before anything is saved, and it can be undone.</p>
     <Form
       action={paths.newImport()}
       submit="Look at the table"
@@ -99,8 +102,35 @@ const TableUpload = ({ csrf, formKey, faults }: Pick<UploadProps, 'csrf' | 'form
       multipart
       id="table"
     >
-      <input type="hidden" name="kind" value="results-table" />
+      {mayBringBook ? (
+        <RadioField
+          name="kind"
+          label="What it holds"
+          choices={[
+            { value: 'results-table', words: 'Results, one a line, each with the address of its home' },
+            {
+              value: 'homes-table',
+              words: 'Homes, as the company has kept them: owners, systems, fans, dates, last tests, notes',
+            },
+          ]}
+          value="results-table"
+          faults={faults}
+        />
+      ) : (
+        <input type="hidden" name="kind" value="results-table" />
+      )}
       <Field name="file" label="Table" type="file" accept=".csv,.txt,.tsv,text/*" faults={faults} />
+      {mayBringBook && savedMappings.length > 0 ? (
+        <SelectField
+          name="savedReading"
+          label="Columns of homes as in"
+          choices={savedMappings.map(name => ({ value: name, words: name }))}
+          empty="Find out from the headers"
+          faults={faults}
+        />
+      ) : (
+        ''
+      )}
     </Form>
   </section>
 )
