@@ -196,7 +196,8 @@ it('B03: a change meant for a version that has passed is 412 on every operation,
     'home_event',
     'system',
   ]
-  for (const table of [...corrected, 'device', 'test', 'visit', 'callback', 'import_batch'])
+  const ofDevices = ['device', 'device_booking', 'device_absence', 'kit', 'kit_limit']
+  for (const table of [...corrected, ...ofDevices, 'test', 'visit', 'callback', 'import_batch'])
     await t.db.pool.query(`update ${table} set version = version + 1`)
   await t.db.pool.query(`update note set voided_at = now(), void_reason = 'Misread' where id = $1`, [home.note])
   const records = async () => {

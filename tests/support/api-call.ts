@@ -51,6 +51,8 @@ export function recordOf(row: ApiRow, home: Home): string {
     area: `/v1/properties/${home.property}/foundation-areas/${home.area}`,
     person: `/v1/properties/${home.property}/people/${home.person}`,
     event: `/v1/properties/${home.property}/events/${home.event}`,
+    absence: `/v1/devices/${home.device}/absences/${home.absence}`,
+    kitLimit: `/v1/kit-limits/${home.kitLimit}`,
   }
   return at[noun] ?? `/v1/${noun === 'property' ? 'propertie' : noun}s/${home[noun]}`
 }

@@ -24,6 +24,11 @@ export type HomeNoun =
   | 'saved'
   | 'buyer'
   | 'policy'
+  | 'booking'
+  | 'absence'
+  | 'lot'
+  | 'kit'
+  | 'kitLimit'
 
 export const day1 = '2026-02-02T15:00:00Z'
 export const day3 = '2026-02-05T16:00:00Z'
@@ -109,6 +114,22 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     .attach('file', Buffer.from(monitorFile(day1)), { filename: `${name}.csv`, contentType: 'text/csv' })
   for (const answer of [photo, imported])
     if (answer.status !== 201) throw new Error(`upload: ${answer.status} ${answer.text}`)
+  const booking = await make(`${home}/bookings`, {
+    deviceId: device.id,
+    from: '2026-04-06T15:00:00Z',
+    until: '2026-04-08T15:00:00Z',
+    note: name,
+  })
+  const away = { kind: 'calibration', fromOn: '2026-05-04', expectedBackOn: '2026-05-15' }
+  const absence = await make(`/v1/devices/${device.id}/absences`, away)
+  const lot = await make('/v1/devices', { kind: 'kit-lot', method: 'activated-charcoal', lot: `${name}-L` })
+  const kit = await make(`${home}/kits`, {
+    deviceId: lot.id,
+    number: `${name}-K1`,
+    purpose: 'retest',
+    leftOn: '2026-02-24',
+    leftWith: name,
+  })
   const policies = await program.get('/v1/policies')
   return {
     property: property.id,
@@ -131,6 +152,11 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     saved: imported.body.id,
     buyer: buyer.id,
     policy: policies.body.items[0].id,
+    booking: booking.id,
+    absence: absence.id,
+    lot: lot.id,
+    kit: kit.id,
+    kitLimit: 'alpha-track',
   }
 }
 

@@ -6,6 +6,10 @@ import { creating } from '../../platform/http/idempotency.ts'
 import { listed, readCursor } from '../../platform/http/listed.ts'
 import { act } from '../../platform/http/request-facts.ts'
 import { id } from '../../platform/http/scalars.ts'
+import { absenceRoutes } from './absence-routes.ts'
+import { bookingRoutes } from './booking-routes.ts'
+import { kitLimitRoutes } from './kit-limit-routes.ts'
+import { kitRoutes } from './kit-routes.ts'
 import { presentDevice } from './present.ts'
 import { listDevices, readDevice } from './queries.ts'
 import { addCalibration, correctDevice, recordDevice, voidCalibration, voidDevice } from './record-device.ts'
@@ -18,14 +22,21 @@ import {
   newDevice,
   voiding,
 } from './schemas.ts'
+import { whereaboutsRoutes } from './whereabouts-routes.ts'
 
 const tags = ['devices']
 const params = z.strictObject({ id })
 const write = { scope: 'devices:write' }
 
 export const devicesRoutes =
-  ({ db }: Deps): FastifyPluginAsyncZod =>
+  (deps: Deps): FastifyPluginAsyncZod =>
   async app => {
+    const { db } = deps
+    await app.register(whereaboutsRoutes(deps))
+    await app.register(bookingRoutes(deps))
+    await app.register(absenceRoutes(deps))
+    await app.register(kitRoutes(deps))
+    await app.register(kitLimitRoutes(deps))
     app.get(
       '/devices',
       {

@@ -3,6 +3,7 @@ import { type Act, recordWrite, recordWrites } from '../../platform/db/record-wr
 import { stale } from '../../platform/http/problem.ts'
 import { type Restood, restand } from '../../standing/restand.ts'
 import { contradictionsOf } from './contradictions.ts'
+import { monitorsInTheWay, type TestWithDevices } from './monitors-in-the-way.ts'
 import { lockTest, lockTests, markTestAccepted, markTestsVoided, updateTest } from './queries.ts'
 import { refuse, strangeReferences } from './record-test.ts'
 import type { TestColumns, TestRow } from './rows.ts'
@@ -25,8 +26,20 @@ export async function correctTest(
 ): Promise<Restood> {
   const was = await testToChange(tx, act, testId, version)
   const now = corrected(was, correction)
-  refuse([...contradictionsOf(now, act.now), ...(await strangers(tx, was.propertyId, correction))])
+  refuse([
+    ...contradictionsOf(now, act.now),
+    ...(await strangers(tx, was.propertyId, correction)),
+    ...(await monitorsInTheWay(tx, act, standsAnew(was, now))),
+  ])
   return saveChange(tx, act, was, now, { fields: Object.keys(correction), reason })
+}
+
+// Only a correction that opens a test again, or moves its beginning, wants its monitors anew.
+function standsAnew(was: TestRow, now: TestColumns): readonly TestWithDevices[] {
+  const goesOn = (test: TestColumns) => test.setAt !== null && test.pickedUpAt === null && test.resultInAt === null
+  if (!goesOn(now) || (goesOn(was) && was.setAt === now.setAt)) return []
+  const { id: testId, propertyId, exposures } = was
+  return [{ testId, propertyId, pointer: '', setAt: now.setAt, over: false, exposures }]
 }
 
 const strangers = (tx: Tx, propertyId: string, { systemId, followsTestId }: Partial<TestCorrection>) =>

@@ -12,6 +12,7 @@ import {
   type SeriesInsert,
   strangersAmong,
 } from './exposure-queries.ts'
+import { monitorsInTheWay, type TestWithDevices } from './monitors-in-the-way.ts'
 import { insertTests } from './queries.ts'
 import { canonicalBqM3, recordAsSeries } from './record-as-series.ts'
 import type { TestColumns } from './rows.ts'
@@ -56,6 +57,7 @@ async function insertTestsOf(tx: Tx, act: Act, tests: readonly TestOfHome[]): Pr
   refuse([
     ...tests.flatMap(({ test, pointer }) => contradictionsIn(test, act.now, pointer)),
     ...(await strangeReferences(tx, tests.flatMap(referencesOf))),
+    ...(await monitorsInTheWay(tx, act, tests.map(withDevices))),
   ])
   const made = tests.map(({ propertyId, test }) => ({ id: newId(), propertyId, test }))
   await insertTests(
@@ -74,6 +76,16 @@ async function insertTestsOf(tx: Tx, act: Act, tests: readonly TestOfHome[]): Pr
   )
   return made.map(({ id, propertyId }) => ({ action: 'create', noun: 'test', id, propertyId, version: 1 }))
 }
+
+const withDevices = ({ propertyId, test, pointer }: TestOfHome): TestWithDevices => ({
+  ...{ propertyId, pointer, exposures: test.exposures },
+  setAt: test.setAt ?? null,
+  over:
+    test.confirmDevices === true ||
+    test.pickedUpAt != null ||
+    test.resultInAt != null ||
+    test.exposures.some(({ stopAt, result, record }, i) => stopAt || result || record || test.readSeries?.has(i)),
+})
 
 const contradictionsIn = (test: TestToRecord, now: number, pointer: string): Contradiction[] => [
   ...contradictionsOf(test, now).map(fault => ({ ...fault, pointer: pointer + fault.pointer })),

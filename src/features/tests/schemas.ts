@@ -92,6 +92,10 @@ export const newTest = z
     method: testMethod,
     ...facts,
     exposures: z.array(newExposure).min(1).max(60),
+    confirmDevices: z.boolean().optional().meta({
+      description:
+        'The devices were set as said, whatever the records say of where they are: recorded, and a finding tells it',
+    }),
   })
   .meta({ id: 'NewTest' })
 export type NewTest = z.output<typeof newTest>
