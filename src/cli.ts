@@ -3,6 +3,8 @@ import { addUser } from './cli/add-user.ts'
 import { backupCommand } from './cli/back-up.ts'
 import { type Command, print, WrongCall } from './cli/command.ts'
 import { doctorCommand } from './cli/doctor.ts'
+import { exportCommand } from './cli/export-records.ts'
+import { importCommand } from './cli/import-records.ts'
 import { migrateCommand } from './cli/migrate-database.ts'
 import { restoreCommand } from './cli/restore.ts'
 import { seedCommand } from './cli/seed.ts'
@@ -15,6 +17,8 @@ const commands: readonly Command[] = [
   seedCommand,
   backupCommand,
   restoreCommand,
+  exportCommand,
+  importCommand,
   doctorCommand,
 ]
 

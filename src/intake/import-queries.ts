@@ -119,6 +119,13 @@ const fail = sql(
 /** Gives an import back that could not be written, with why. */
 export const markNotWritten = (db: Db, id: string, why: string) => db.rows(fail, [id, why])
 
+const giveBack = sql(
+  'import-give-back',
+  `update import_batch set state = 'proposed', version = version + 1 where state = 'committing'`,
+)
+/** Gives every import back that nobody is writing any more. */
+export const giveBackCommitting = (tx: Tx) => tx.rows(giveBack)
+
 const undo = sql(
   'import-undo',
   `update import_batch set state = 'undone', undone_at = $2, summary = $3, version = version + 1 where id = $1`,

@@ -6,6 +6,7 @@ import { type ArchivedTable, checkedManifest, fingerprintOf, keptUnder, type Man
 import { copyOut, copySettings, type Keys } from './backup.ts'
 import { type Definition, definitionsAround, queueLevelOf, quoted, tableName, tablesOf } from './database-tables.ts'
 import { type Migration, migrate, migrationsOfProgram, NewerDatabase } from './migrate.ts'
+import { passTransactions } from './pass-transactions.ts'
 import { type RowDigest, rowDigest } from './row-digest.ts'
 
 type Say = (line: string) => void
@@ -33,7 +34,7 @@ export async function restoreBackup(
   const client = await connect(url)
   try {
     await inOneTransaction(client, () => load(client, file, manifest, say))
-    await passTransaction(client, BigInt(manifest.transaction), say)
+    await passTransactions(client, BigInt(manifest.transaction), say)
     await client.query('analyze')
   } finally {
     await client.end()
@@ -148,19 +149,6 @@ function beginLoading(client: pg.Client, folder: string, table: Manifest['tables
 async function finish(loading: Loading | null): Promise<void> {
   loading?.stream.end()
   await loading?.done
-}
-
-/**
- * The audit log and the change feed are ordered by transaction number. A new server counts from the start, so that its
- * writes would sort before the restored ones: let it count on until it is past them.
- */
-async function passTransaction(client: pg.Client, wanted: bigint, say: Say): Promise<void> {
-  const { rows } = await client.query<{ now: string }>('select pg_current_xact_id()::text as now')
-  const missing = wanted - BigInt(rows[0]!.now)
-  if (missing <= 0n) return
-  say(`Passing ${missing} transaction numbers`)
-  await client.query('set synchronous_commit = off')
-  await client.query(`do $$ begin for i in 1..${missing} loop perform pg_current_xact_id(); commit; end loop; end $$`)
 }
 
 async function inOneTransaction(client: pg.Client, work: () => Promise<void>): Promise<void> {

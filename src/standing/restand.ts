@@ -98,7 +98,13 @@ async function standAtOnce(
   }))
 }
 
-function standAnew(home: LoadedHome, policies: Policies, series: Parameters<typeof evaluateHome>[2], now: number) {
+/** A home’s standing at an instant, and whether it is another than the kept one. */
+export function standAnew(
+  home: LoadedHome,
+  policies: Policies,
+  series: Parameters<typeof evaluateHome>[2],
+  now: number,
+) {
   const { kept } = home
   const { evaluations, fresh, reevaluated } = evaluateHome(home, policies, series, now)
   const stands = standingOf(home.facts, policies, now, evaluations)

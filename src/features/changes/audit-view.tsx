@@ -71,6 +71,8 @@ const actions: Readonly<Record<string, string>> = {
   move: 'moved',
   delete: 'erased',
   read: 'looked at',
+  export: 'took out',
+  import: 'read in from an export:',
 }
 const didWords = ({ action, noun, fields }: AuditLine): string => {
   const of = fields.length > 0 && action !== 'read' ? ` (${fields.join(', ')})` : ''

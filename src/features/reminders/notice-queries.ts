@@ -27,6 +27,13 @@ const attach = sql(
 export const attachMails = (tx: Tx, pairs: readonly { noticeId: string; mailId: string }[], held: boolean) =>
   tx.rows(attach, [pairs.map(pair => pair.noticeId), pairs.map(pair => pair.mailId), held ? 'held' : 'queued'])
 
+const hold = sql(
+  'reminders-hold-queued',
+  `update notice n set state = 'held' from mail m where m.id = n.mail_id and m.state = 'held' and n.state = 'queued'`,
+)
+/** Says of notices whose mails are held that they are. */
+export const holdQueuedNotices = (tx: Tx) => tx.rows(hold)
+
 /** A notice in a mail that is about to go, with why it should go no more, and the link of its home. */
 export type CarriedNotice = OwedAtHome & {
   readonly mailId: string

@@ -27,17 +27,16 @@ export const at = (ms: number): Date => new Date(ms)
 
 /**
  * Opens the pool. Statements end after 10 s, an idle transaction after 15 s; a connection that is cut while idle is
- * logged and replaced (without a listener it would end the process).
+ * logged and replaced (without a listener it would end the process). `patient` is for an operator's command whose one
+ * transaction may take hours: nothing in it ends by time.
  */
-export function openDatabase(options: { url: string; log: Logger; poolSize?: number }): Database {
+export function openDatabase(options: { url: string; log: Logger; poolSize?: number; patient?: true }): Database {
   const pool = new pg.Pool({
     connectionString: options.url,
     max: options.poolSize ?? 10,
     connectionTimeoutMillis: 5_000,
     idleTimeoutMillis: 30_000,
-    statement_timeout: 10_000,
-    query_timeout: 12_000,
-    idle_in_transaction_session_timeout: 15_000,
+    ...(options.patient ? {} : limits),
     keepAlive: true,
     keepAliveInitialDelayMillis: 10_000,
     types: typeParsers,
@@ -54,6 +53,8 @@ export function openDatabase(options: { url: string; log: Logger; poolSize?: num
     close: () => pool.end(),
   }
 }
+
+const limits = { statement_timeout: 10_000, query_timeout: 12_000, idle_in_transaction_session_timeout: 15_000 }
 
 function handleOn(client: pg.Pool | pg.PoolClient): Db {
   const rows = async <R>(statement: Statement, values: readonly unknown[] = []) => {

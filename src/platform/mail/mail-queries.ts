@@ -37,6 +37,15 @@ const bringBack = sql(
 export const bringBackMails = (db: Db, now: number) =>
   db.rows(bringBack, [at(now), at(now + 2 * longestWait), at(now + 2 * leaseFor)])
 
+const hold = sql(
+  'mail-hold-waiting',
+  `with held as (
+     update mail set state = 'held', next_attempt_at = null, lease_until = null where state = 'waiting' returning 1)
+   select count(*)::int as n from held`,
+)
+/** Lets nothing go by itself any more that waits now; gives how many. */
+export const holdWaitingMails = async (tx: Tx): Promise<number> => (await tx.one<{ n: number }>(hold))!.n
+
 /** A query on `settled` (id, state, last_reply of the mail, and the instant as $6) that is part of settling it. */
 export type AlsoSettling = { readonly name: string; readonly text: string }
 export type Settled = {

@@ -1,0 +1,89 @@
+import { stringify } from 'csv-stringify'
+import type pg from 'pg'
+import { to as copyTo } from 'pg-copy-streams'
+import type { ExportedTable } from './exported-tables.ts'
+import { kept } from './left-out.ts'
+import { asLines, cellsOf, keptPath, linesOf } from './row-text.ts'
+
+/** A table's rows as they stand in its NDJSON. */
+export const linesFrom = (client: pg.ClientBase, table: ExportedTable): AsyncIterable<Buffer> =>
+  client.query(copyTo(`copy (${linesOf(table)}) to stdout ${asLines}`))
+
+const plainNumber = /^-\d+(\.\d+)?$/
+
+/**
+ * The same as CSV (RFC 4180, UTF-8 with byte order mark). A cell that a spreadsheet would take for a formula gets an
+ * apostrophe before it; a number below nothing is none.
+ */
+export function cellsFrom(client: pg.ClientBase, table: ExportedTable): AsyncIterable<Buffer> {
+  const rows = client.query(copyTo(`copy (${cellsOf(table)}) to stdout ${asLines}`))
+  const csv = stringify({
+    bom: true,
+    header: true,
+    columns: table.columns.map(({ name }) => ({ key: name, header: name })),
+    record_delimiter: 'windows',
+    escape_formulas: true,
+    cast: { string: value => (plainNumber.test(value) ? { value, escape_formulas: false } : value) },
+  })
+  return fed(csv, rowsOf(rows))
+}
+
+/** What comes out of a transform while rows are put in. */
+async function* fed(csv: ReturnType<typeof stringify>, rows: AsyncIterable<unknown[]>): AsyncGenerator<Buffer> {
+  const putIn = (async () => {
+    for await (const row of rows) if (!csv.write(row)) await new Promise(resolve => csv.once('drain', resolve))
+    csv.end()
+  })()
+  putIn.catch(error => csv.destroy(error))
+  try {
+    for await (const piece of csv) yield piece as Buffer
+  } finally {
+    csv.destroy()
+  }
+  await putIn
+}
+
+async function* rowsOf(bytes: AsyncIterable<Buffer>): AsyncGenerator<unknown[]> {
+  for await (const line of linesIn(bytes)) yield JSON.parse(line.toString('utf8')) as unknown[]
+}
+
+const lineEnd = 0x0a
+
+/** The lines of a stream of bytes, each without its end. */
+export async function* linesIn(bytes: AsyncIterable<Buffer>): AsyncGenerator<Buffer> {
+  let begun: Buffer[] = []
+  for await (const piece of bytes) {
+    let from = 0
+    for (let end = piece.indexOf(lineEnd); end >= 0; end = piece.indexOf(lineEnd, from)) {
+      yield Buffer.concat([...begun, piece.subarray(from, end)])
+      begun = []
+      from = end + 1
+    }
+    if (from < piece.length) begun.push(piece.subarray(from))
+  }
+  if (begun.length > 0) yield Buffer.concat(begun)
+}
+
+export type KeptFile = { readonly hash: string; readonly path: string; readonly size: number }
+
+export async function keptFiles(client: pg.ClientBase): Promise<readonly KeptFile[]> {
+  const { rows } = await client.query<KeptFile>(
+    `select encode(${kept.hash}, 'hex') as hash, ${keptPath} as path, octet_length(${kept.bytes}) as size
+     from public.${kept.table} order by ${kept.hash}`,
+  )
+  return rows
+}
+
+const atOnce = 4 << 20
+
+/** The bytes of a kept file, some MB at a time. */
+export async function* bytesOfKept(client: pg.ClientBase, file: KeptFile): AsyncGenerator<Buffer> {
+  for (let from = 0; from < file.size; from += atOnce) {
+    const { rows } = await client.query<{ piece: Buffer }>(
+      `select substring(${kept.bytes} from $2::int for $3::int) as piece from public.${kept.table}
+       where ${kept.hash} = decode($1, 'hex')`,
+      [file.hash, from + 1, atOnce],
+    )
+    yield rows[0]!.piece
+  }
+}
