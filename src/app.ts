@@ -6,7 +6,9 @@ import { appsPages } from './features/apps/pages.tsx'
 import { scopes } from './features/apps/scopes.ts'
 import { appStepPages } from './features/apps/step-pages.ts'
 import { forgetRevocations } from './features/apps/token/revoke-token.ts'
+import { callPages } from './features/callbacks/call-pages.tsx'
 import { callbacksPages } from './features/callbacks/pages.tsx'
+import { questionRoutes } from './features/callbacks/question-routes.ts'
 import { callbacksRoutes } from './features/callbacks/routes.ts'
 import { forgetOldChanges } from './features/changes/follow-changes.ts'
 import { changesPages } from './features/changes/pages.tsx'
@@ -40,6 +42,7 @@ import { homeownerMails } from './features/reminders/homeowner-mails.ts'
 import { reminderWork } from './features/reminders/jobs.ts'
 import { outboxPages } from './features/reminders/pages.tsx'
 import { searchPages } from './features/search/pages.tsx'
+import { phonePages } from './features/search/phone-pages.tsx'
 import { searchRoutes } from './features/search/routes.ts'
 import { accountPages } from './features/staff/account-pages.tsx'
 import { confirmFirst, confirmPages } from './features/staff/confirm-pages.tsx'
@@ -113,6 +116,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(devicesRoutes(deps), v1)
   await app.register(visitsRoutes(deps), v1)
   await app.register(callbacksRoutes(deps), v1)
+  await app.register(questionRoutes(deps), v1)
   await app.register(notesRoutes(deps), v1)
   await app.register(policiesRoutes(deps), v1)
   await app.register(searchRoutes(deps), v1)
@@ -131,8 +135,10 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(systemsPages(deps))
   await app.register(devicesPages(deps))
   await app.register(callbacksPages(deps))
+  await app.register(callPages(deps))
   await app.register(visitsPages(deps))
   await app.register(searchPages(deps))
+  await app.register(phonePages(deps))
   await app.register(signInPages(deps))
   await app.register(passwordPages(deps))
   await app.register(accountPages(deps))

@@ -8,7 +8,7 @@ import type { Scheme } from './scheme.ts'
 import { SchemeChoice } from './scheme-choice.tsx'
 
 /** The noun of the navigation a page belongs to. */
-export type Place = 'ledger' | 'homes' | 'day' | 'people' | 'devices' | 'rules' | 'outbox' | 'office'
+export type Place = 'ledger' | 'phone' | 'homes' | 'day' | 'people' | 'devices' | 'rules' | 'outbox' | 'office'
 
 export type FrameProps = PropsWithChildren<{
   /** What this page is: the first part of the title. The h1 is the page's own. */
@@ -29,6 +29,10 @@ export type FrameProps = PropsWithChildren<{
   here?: string
   /** What stands in the search box. */
   query?: string
+  /** The search box leads to the screen for a call. */
+  onThePhone?: boolean
+  /** The search box is what the page is for. */
+  searchFirst?: boolean
   messages?: readonly Message[]
   /** The form on the page came back with faults. */
   faulty?: boolean
@@ -38,6 +42,7 @@ export type FrameProps = PropsWithChildren<{
 
 const nouns: readonly { place: Place; words: string; href: string; roles: readonly string[] }[] = [
   { place: 'ledger', words: 'Ledger', href: paths.ledger(), roles: ['owner', 'office', 'crew'] },
+  { place: 'phone', words: 'Phone', href: paths.phone(), roles: ['owner', 'office'] },
   { place: 'day', words: 'Day', href: paths.day(), roles: ['owner', 'office', 'crew'] },
   { place: 'homes', words: 'Homes', href: paths.homes(), roles: ['owner', 'office', 'crew'] },
   { place: 'people', words: 'People', href: paths.people(), roles: ['owner', 'office'] },
@@ -61,7 +66,7 @@ export function Frame(props: FrameProps): JSX.Element {
             {company}
           </a>
         </p>
-        {signedIn ? <SearchBox query={props.query} /> : ''}
+        {signedIn ? <SearchBox {...props} /> : ''}
         {signedIn ? <SignedIn name={signedIn.name} csrf={props.csrf} /> : ''}
         {signedIn ? <Nouns roles={signedIn.roles} place={props.place ?? null} /> : ''}
       </header>
@@ -77,10 +82,14 @@ export function Frame(props: FrameProps): JSX.Element {
   )
 }
 
-function SearchBox({ query }: { query?: string }): JSX.Element {
+function SearchBox({
+  query,
+  onThePhone,
+  searchFirst,
+}: Pick<FrameProps, 'query' | 'onThePhone' | 'searchFirst'>): JSX.Element {
   return (
-    <form class="search" role="search" action={paths.search()} method="get">
-      <label for="search-box">Find a home</label>
+    <form class="search" role="search" action={onThePhone ? paths.phone() : paths.search()} method="get">
+      <label for="search-box">{onThePhone ? 'Who is calling' : 'Find a home'}</label>
       <input
         id="search-box"
         name="q"
@@ -90,6 +99,7 @@ function SearchBox({ query }: { query?: string }): JSX.Element {
         autocomplete="off"
         spellcheck="false"
         enterkeyhint="search"
+        autofocus={searchFirst}
       />
       <button type="submit">Find</button>
     </form>

@@ -15,11 +15,14 @@ export const paths = {
   account: () => '/account',
   confirm: (next?: string) => `/confirm${query({ next })}`,
   search: (q?: string) => `/search${query({ q })}`,
+  phone: (q?: string) => `/phone${query({ q })}`,
 
   homes: (shown: { show?: string; after?: string } = {}) => `/homes${query(shown)}`,
   newHome: () => '/homes/new',
   missing: (shown: { what?: string; after?: string } = {}) => `/homes/missing${query(shown)}`,
   home: (id: string) => `/homes/${id}`,
+  homePhone: (id: string, shown: { reported?: string | null; system?: string } = {}) =>
+    `/homes/${id}/phone${query(shown)}`,
   changeHome: (id: string) => `/homes/${id}/change`,
   homeRooms: (id: string) => `/homes/${id}/rooms`,
   homePeople: (id: string) => `/homes/${id}/people`,

@@ -24,6 +24,7 @@ const sheetText = [
   'parts.css',
   'ledger.css',
   'homes.css',
+  'phone.css',
   'forms.css',
   'office.css',
   'outbox.css',

@@ -61,6 +61,7 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
   readVisit: read('visit'),
   listCallbacks: list,
   readCallback: read('callback'),
+  readFirstQuestions: { ids: ['property'], query: () => '?reported=alarm', ok: 200 },
   listNotes: { query: home => `?subject=property&subjectId=${home.property}`, ok: 200 },
   readNote: read('note'),
   readPhoto: read('photo'),

@@ -8,6 +8,7 @@ export type Place = { readonly home: Home; readonly mailed: Mailed; readonly sta
 export const pageRows: Readonly<Record<string, (place: Place) => readonly string[]>> = {
   '/': () => ['/'],
   '/day': () => ['/day'],
+  '/phone': () => ['/phone', '/phone?q=Street', '/phone?q=zzzz'],
   '/search': () => ['/search', '/search?q=Alder', '/search?q=zzzz'],
   '/people': () => ['/people'],
   '/people/new': () => ['/people/new'],
@@ -16,6 +17,11 @@ export const pageRows: Readonly<Record<string, (place: Place) => readonly string
   '/homes': () => ['/homes'],
   '/homes/new': () => ['/homes/new'],
   '/homes/:id': ({ home }) => [`/homes/${home.property}`],
+  '/homes/:id/phone': ({ home }) => [
+    `/homes/${home.property}/phone`,
+    `/homes/${home.property}/phone?reported=alarm`,
+    `/homes/${home.property}/phone?reported=sold`,
+  ],
   '/homes/:id/change': ({ home }) => [`/homes/${home.property}/change`],
   '/homes/:id/rooms': ({ home }) => [`/homes/${home.property}/rooms`],
   '/homes/:id/people': ({ home }) => [`/homes/${home.property}/people`],

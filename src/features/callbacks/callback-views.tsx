@@ -7,6 +7,7 @@ import { Form } from '../../web/form.tsx'
 import { paths } from '../../web/paths.ts'
 import { type TypedFields, textIn } from '../../web/typed-fields.ts'
 import { InstantText } from '../../web/when-text.tsx'
+import { AnswerFields, type Asked } from './answers-form.tsx'
 import type { CallbackHome } from './page-queries.ts'
 import type { CallbackRow } from './queries.ts'
 import { channelWords, complaintWords } from './words.ts'
@@ -18,25 +19,37 @@ type FormProps = {
   readonly formKey: string
 }
 
-/** Taking a call about a home: what is reported, by whom, in their words. */
+type TakingProps = FormProps & {
+  readonly home: Pick<CallbackHome, 'id' | 'systems'>
+  /** The first questions for what is reported; none where nobody has said yet what it is. */
+  readonly asked: readonly Asked[]
+  /** Who may be calling, to choose from. */
+  readonly callers?: readonly { readonly customerId: string; readonly name: string; readonly role: string }[]
+  readonly autofocus?: boolean
+}
+
+/** Taking a call about a home: what is reported, the first questions, by whom, in their words. */
 export const CallbackForm = ({
   home,
   typed,
   faults,
   csrf,
   formKey,
-}: FormProps & { home: CallbackHome }): JSX.Element => (
+  asked,
+  callers = [],
+  autofocus,
+}: TakingProps): JSX.Element => (
   <Form
     action={paths.newCallback(home.id)}
     submit="Record the callback"
     csrf={csrf}
     idempotencyKey={formKey}
     faults={faults}
-    draft={`callback-${home.id}`}
+    draft={`callback-${home.id}-${asked.length ? textIn(typed, 'complaint') : ''}`}
     cancel={{ href: paths.home(home.id) }}
   >
     {home.systems.map(system =>
-      system.gauge ? (
+      system.gauge && asked.length === 0 ? (
         <p
           class="note"
           safe
@@ -45,6 +58,7 @@ export const CallbackForm = ({
         ''
       ),
     )}
+    <AnswerFields asked={asked} typed={typed} faults={faults} autofocus={autofocus} />
     <SelectField
       name="complaint"
       label="What is reported"
@@ -68,7 +82,25 @@ export const CallbackForm = ({
     ) : (
       ''
     )}
-    <Field name="reported-by" label="Reported by" value={textIn(typed, 'reported-by')} optional faults={faults} />
+    {callers.length > 0 ? (
+      <SelectField
+        name="caller"
+        label="Who is calling"
+        choices={callers.map(one => ({ value: one.customerId, words: `${one.name}, ${one.role}` }))}
+        value={textIn(typed, 'caller')}
+        empty="Somebody else, or not known"
+        faults={faults}
+      />
+    ) : (
+      ''
+    )}
+    <Field
+      name="reported-by"
+      label={callers.length > 0 ? 'Somebody else: who' : 'Reported by'}
+      value={textIn(typed, 'reported-by')}
+      optional
+      faults={faults}
+    />
     <SelectField
       name="channel"
       label="How it came"
@@ -107,6 +139,7 @@ export function CallbackView(props: FormProps & { callback: CallbackRow; now: In
         >{`${channelWords[callback.channel]}${callback.reportedBy ? ` by ${callback.reportedBy}` : ''}.`}</span>
       </p>
       {callback.description ? <blockquote safe>{callback.description}</blockquote> : ''}
+      <Answers answers={callback.answers} />
       {callback.closedAt === null ? (
         <>
           <ul class="links">
@@ -170,5 +203,22 @@ export function CallbackView(props: FormProps & { callback: CallbackRow; now: In
         </section>
       )}
     </>
+  )
+}
+
+function Answers({ answers }: Pick<CallbackRow, 'answers'>): JSX.Element {
+  if (answers.length === 0) return ''
+  return (
+    <section id="answers">
+      <h2>Asked and answered</h2>
+      <dl class="answers">
+        {answers.map(({ question, answer }) => (
+          <div>
+            <dt safe>{question}</dt>
+            <dd safe>{answer}</dd>
+          </div>
+        ))}
+      </dl>
+    </section>
   )
 }

@@ -2,6 +2,7 @@ import { seen } from '../../platform/auth/seen.ts'
 import { type Db, sql } from '../../platform/db/client.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import { notFound } from '../../platform/http/problem.ts'
+import { type TypedFields, textIn } from '../../web/typed-fields.ts'
 
 export type CallbackHome = {
   readonly id: string
@@ -27,4 +28,16 @@ export async function callbackHome(db: Db, who: Pick<Act, 'actor' | 'now'>, prop
   const found = await db.one<CallbackHome>(home, [propertyId, ...seen(who.actor, who.now)])
   if (!found) throw notFound('property')
   return found
+}
+
+const caller = sql(
+  'callback-caller',
+  `select c.id, c.name from around_home a join customer c on c.id = a.customer_id
+    where a.property_id = $1 and a.customer_id::text = $2 limit 1`,
+)
+/** Who reports, as a form says it: somebody around the home who was chosen, else the name that was typed. */
+export async function callerIn(db: Db, propertyId: string, typed: TypedFields) {
+  const chosen = textIn(typed, 'caller')
+  const known = chosen === '' ? null : await db.one<{ id: string; name: string }>(caller, [propertyId, chosen])
+  return { reportedBy: known?.name ?? textIn(typed, 'reported-by'), reportedByCustomer: known?.id ?? null }
 }

@@ -10,8 +10,9 @@ import { type FieldFault, faultsFrom } from '../../web/error-summary.tsx'
 import { Frame } from '../../web/frame.tsx'
 import { paths } from '../../web/paths.ts'
 import { needed, type TypedFields, textIn } from '../../web/typed-fields.ts'
+import { answersIn, askedIn } from './answers-form.tsx'
 import { CallbackForm, CallbackView } from './callback-views.tsx'
-import { callbackHome } from './page-queries.ts'
+import { callbackHome, callerIn } from './page-queries.ts'
 import { readCallback } from './queries.ts'
 import { closeCallback, recordCallback } from './record-callback.ts'
 import { channel, complaint } from './schemas.ts'
@@ -36,7 +37,8 @@ export const callbacksPages =
       const input = {
         complaint: reported,
         systemId: textIn(typed, 'system') || null,
-        reportedBy: textIn(typed, 'reported-by'),
+        ...(await callerIn(db, id, typed)),
+        answers: answersIn(typed),
         channel: channel.safeParse(textIn(typed, 'channel')).data ?? 'phone',
         description: textIn(typed, 'description'),
       }
@@ -77,7 +79,10 @@ export const callbacksPages =
         reply,
         <Frame {...frame} title="Take a callback" home={home.address} place="homes" faulty={faults.length > 0}>
           <h1>Take a callback</h1>
-          <CallbackForm {...{ home, typed, faults, csrf: frame.csrf }} formKey={textIn(typed, '_key') || formKey()} />
+          <CallbackForm
+            {...{ home, typed, faults, csrf: frame.csrf, asked: askedIn(typed) }}
+            formKey={textIn(typed, '_key') || formKey()}
+          />
         </Frame>,
       )
     }

@@ -15,6 +15,7 @@ export const presentCallback = (callback: CallbackRow): z.output<typeof callback
   reportedByCustomer: callback.reportedByCustomer,
   channel: callback.channel,
   description: callback.description,
+  answers: [...callback.answers],
   found: callback.found,
   done: callback.done,
   closedAt: instantTextOrNull(callback.closedAt),

@@ -9,6 +9,7 @@ import type { channel, complaint } from './schemas.ts'
 
 type Who = Pick<Act, 'actor' | 'now'>
 
+export type Answer = { readonly question: string; readonly answer: string }
 export type CallbackColumns = {
   systemId: string | null
   complaint: z.output<typeof complaint>
@@ -17,6 +18,7 @@ export type CallbackColumns = {
   reportedByCustomer: string | null
   channel: z.output<typeof channel>
   description: string
+  answers: readonly Answer[]
   found: string
   done: string
   closedAt: Instant | null
@@ -39,7 +41,7 @@ const visible = (n: number) => seenSql('c.property_id', n)
 
 const columns = `c.id, c.number, c.property_id as "propertyId", c.system_id as "systemId", c.complaint,
   c.reported_at as "reportedAt", c.reported_by as "reportedBy", c.reported_by_customer as "reportedByCustomer", c.channel,
-  c.description, c.found, c.done, c.closed_at as "closedAt", c.closed_by as "closedBy", c.version,
+  c.description, c.answers, c.found, c.done, c.closed_at as "closedAt", c.closed_by as "closedBy", c.version,
   c.created_at as "createdAt", c.updated_at as "updatedAt", c.voided_at as "voidedAt", c.void_reason as "voidReason", p.zone,
   p.street || case when p.unit = '' then '' else ', ' || p.unit end || ', ' || p.city as address`
 
@@ -100,11 +102,11 @@ const values = (callback: CallbackColumns) => [
 const insert = sql(
   'callback-insert',
   `insert into callback (system_id, complaint, reported_at, reported_by, reported_by_customer, channel, description,
-     found, done, closed_at, closed_by, id, property_id, created_at, updated_at)
-   values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $14)`,
+     found, done, closed_at, closed_by, id, property_id, answers, created_at, updated_at)
+   values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $15)`,
 )
 export const insertCallback = (tx: Tx, now: number, callback: CallbackColumns & { id: string; propertyId: string }) =>
-  tx.rows(insert, [...values(callback), callback.id, callback.propertyId, at(now)])
+  tx.rows(insert, [...values(callback), callback.id, callback.propertyId, JSON.stringify(callback.answers), at(now)])
 
 const update = sql(
   'callback-update',

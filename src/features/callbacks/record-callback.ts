@@ -28,6 +28,7 @@ export async function recordCallback(
     systemId: input.systemId ?? null,
     reportedByCustomer: input.reportedByCustomer ?? null,
     reportedAt: input.reportedAt ?? act.now,
+    answers: input.answers ?? [],
     found: '',
     done: '',
     closedAt: null,

@@ -16,6 +16,12 @@ export const complaint = z.enum([
 ])
 export const channel = z.enum(['phone', 'mail', 'homeowner-page', 'app', 'in-person'])
 
+/** What a caller says: a complaint, or that the home was sold or bought. */
+export const reported = z.enum([...complaint.options, 'sold'])
+
+/** What was asked when the call was taken, and what was said; empty answers are not worth keeping. */
+const answers = z.array(z.strictObject({ question: filledText(500), answer: filledText(1000) })).max(12)
+
 export const newCallback = z
   .strictObject({
     systemId: id.nullish(),
@@ -25,6 +31,7 @@ export const newCallback = z
     reportedByCustomer: id.nullish(),
     channel: channel.default('phone'),
     description: text(4000).default(''),
+    answers: answers.optional().meta({ description: 'The first questions with what was answered, in their order' }),
   })
   .meta({ id: 'NewCallback' })
 export type NewCallback = z.output<typeof newCallback>
@@ -59,6 +66,24 @@ export const callbackListQuery = z.strictObject({
   cursor: z.string().max(500).optional(),
 })
 
+export const firstQuestionsQuery = z.strictObject({
+  reported,
+  systemId: id.optional().meta({ description: 'The system that is called about; the first active one when left out' }),
+})
+export const firstQuestionsOut = z
+  .object({
+    systemId: id.nullable(),
+    questions: z.array(
+      z.object({
+        ask: z.string(),
+        why: z.string(),
+        meanings: z.array(z.object({ answer: z.string(), means: z.string() })),
+        source: z.string().nullable().meta({ description: 'null: common practice, no source' }),
+      }),
+    ),
+  })
+  .meta({ id: 'FirstQuestions' })
+
 export const callbackOut = z
   .object({
     id,
@@ -71,6 +96,7 @@ export const callbackOut = z
     reportedByCustomer: id.nullable(),
     channel,
     description: z.string(),
+    answers: z.array(z.object({ question: z.string(), answer: z.string() })),
     found: z.string(),
     done: z.string(),
     closedAt: instantOut.nullable(),

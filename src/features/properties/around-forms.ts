@@ -14,6 +14,8 @@ export const ownerForm = z.strictObject({
   onDay: filledText(40).optional(),
   roughly: ownerChange.shape.roughly,
   because: ownerChange.shape.because,
+  /** Where the form stood, to go back to. */
+  back: z.literal('phone').optional(),
 })
 export const personForm = z.strictObject({
   ...somebody,

@@ -35,13 +35,13 @@ export const aroundPages =
       const back = backTo(request, reply, id, 'owner')
       const read = readForm(ownerForm, unprefixed(request.body, 'owner-'))
       if (!read.ok) return back(read.problems)
-      const { name, phone, email, onDay: typed, ...change } = read.data
+      const { name, phone, email, onDay: typed, back: from, ...change } = read.data
       const made = await withFieldProblems(async () => {
         const onDay = typedDay(typed, await readProperty(db, act(request), id), request.now, '/onDay')
         await submitting(request, reply, async tx => {
           const customerId = await customerNamed(tx, act(request), { name, phone, email }, takeUp)
           await changeOwner(tx, act(request), id, { ...change, customerId, onDay })
-          return paths.home(id)
+          return from === 'phone' ? paths.homePhone(id) : paths.home(id)
         })
       })
       return made.ok ? reply : back(made.problems)

@@ -119,6 +119,11 @@ function Acts({ home, mayChange }: { home: Property; mayChange: boolean }): JSX.
 const OfficeActs = ({ home }: { home: Property }): JSX.Element => (
   <>
     <li>
+      <a class="button" href={paths.homePhone(home.id)}>
+        On the phone
+      </a>
+    </li>
+    <li>
       <a class="button" href={paths.homeEvents(home.id)}>
         Change to the home
       </a>

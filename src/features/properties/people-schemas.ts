@@ -12,6 +12,7 @@ export const personRole = z.enum([
   'buyers-agent',
   'sellers-agent',
   'builder',
+  'closing-office',
   'neighbour',
 ])
 const edtf = z

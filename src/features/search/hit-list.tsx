@@ -8,7 +8,7 @@ import { addressOf } from './present.ts'
 import type { Match } from './rank-homes.ts'
 import type { Hit } from './search-homes.ts'
 
-const kindWords: Record<string, string> = {
+export const kindWords: Record<string, string> = {
   address: 'address',
   postcode: 'postcode',
   owner: 'owner',
@@ -73,7 +73,7 @@ const Short = ({ outcome }: { outcome: string }): JSX.Element => (
   <VerdictMark outcome={outcome as VerdictOutcome} reason={null} level={null} short />
 )
 
-const NoHits = ({ query }: { query: string }): JSX.Element => (
+export const NoHits = ({ query }: { query: string }): JSX.Element => (
   <Empty
     text={
       query === ''
