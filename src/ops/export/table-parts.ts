@@ -7,7 +7,14 @@ import { asLines, cellsOf, keptPath, linesOf } from './row-text.ts'
 
 /** A table's rows as they stand in its NDJSON. */
 export const linesFrom = (client: pg.ClientBase, table: ExportedTable): AsyncIterable<Buffer> =>
-  client.query(copyTo(`copy (${linesOf(table)}) to stdout ${asLines}`))
+  copied(client, linesOf(table))
+
+function copied(client: pg.ClientBase, select: string): AsyncIterable<Buffer> {
+  const rows = client.query(copyTo(`copy (${select}) to stdout ${asLines}`))
+  // Whoever reads is told anyway; when nobody does any more, a connection that ends must not end the process.
+  rows.on('error', () => {})
+  return rows
+}
 
 const plainNumber = /^-\d+(\.\d+)?$/
 
@@ -16,7 +23,6 @@ const plainNumber = /^-\d+(\.\d+)?$/
  * apostrophe before it; a number below nothing is none.
  */
 export function cellsFrom(client: pg.ClientBase, table: ExportedTable): AsyncIterable<Buffer> {
-  const rows = client.query(copyTo(`copy (${cellsOf(table)}) to stdout ${asLines}`))
   const csv = stringify({
     bom: true,
     header: true,
@@ -25,7 +31,7 @@ export function cellsFrom(client: pg.ClientBase, table: ExportedTable): AsyncIte
     escape_formulas: true,
     cast: { string: value => (plainNumber.test(value) ? { value, escape_formulas: false } : value) },
   })
-  return fed(csv, rowsOf(rows))
+  return fed(csv, rowsOf(copied(client, cellsOf(table))))
 }
 
 /** What comes out of a transform while rows are put in. */
