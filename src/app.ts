@@ -24,6 +24,7 @@ import { createCustomer } from './features/customers/create-customer.ts'
 import { customersPages } from './features/customers/pages.tsx'
 import { customersRoutes } from './features/customers/routes.ts'
 import { markMailRefused, stopMails } from './features/customers/stop-mails.ts'
+import { countToChase } from './features/devices/chase-list.ts'
 import { devicesPages } from './features/devices/pages.tsx'
 import { devicesRoutes } from './features/devices/routes.ts'
 import { notesPages } from './features/documents/pages.tsx'
@@ -66,6 +67,8 @@ import { visitsRoutes } from './features/visits/routes.ts'
 import { acceptWith } from './intake/accept-report.ts'
 import { commitHomesJob } from './intake/commit-homes-job.ts'
 import { drawHome } from './intake/draw-home.ts'
+import { kitAnswerPages } from './intake/kit-answer-pages.tsx'
+import { kitAnswerRoutes } from './intake/kit-answer-routes.ts'
 import { importPages } from './intake/pages.tsx'
 import { importRoutes } from './intake/routes.ts'
 import { savedReadingRoutes } from './intake/saved-reading-routes.ts'
@@ -122,6 +125,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(searchRoutes(deps), v1)
   await app.register(importRoutes(deps), v1)
   await app.register(savedReadingRoutes(deps), v1)
+  await app.register(kitAnswerRoutes(), v1)
   await app.register(companyRoutes(deps), v1)
   await app.register(changesRoutes(deps), v1)
   await app.register(oauthRoutes(deps, issuer))
@@ -130,7 +134,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(propertiesPages(deps, createCustomer))
   await app.register(notesPages(deps))
   await app.register(policiesPages(deps))
-  await app.register(todayPages(deps))
+  await app.register(todayPages(deps, countToChase))
   await app.register(testsPages(deps))
   await app.register(systemsPages(deps))
   await app.register(devicesPages(deps))
@@ -153,6 +157,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(changesPages(deps))
   await app.register(importPages(deps))
   await app.register(importStepPages(deps))
+  await app.register(kitAnswerPages(deps))
   await app.register(outboxPages(deps, releaseReminders))
   await app.register(reportsPages(deps, acceptWith))
   await app.register(homeownerPages(deps, { drawHome, stopMails }))

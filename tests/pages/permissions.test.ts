@@ -35,7 +35,7 @@ afterAll(() => t.close())
 const pages = () => routeTable(t.app).filter(route => route.method === 'GET' && isPage(route.url) && route.access.page)
 const forms = () => routeTable(t.app).filter(route => route.method === 'POST' && route.access.page)
 const addressesOf = (url: string, at: Place) => pageRows[url]?.(at) ?? []
-const isOfAHome = (url: string) => /^\/(homes|tests|systems|callbacks|visits)\/:id/.test(url)
+const isOfAHome = (url: string) => /^\/(homes|tests|systems|callbacks|visits|bookings|kits)\/:id/.test(url)
 
 /** A form's address on records that are there, as far as its parameters name any. */
 function addressOfForm(url: string): string {
@@ -45,6 +45,8 @@ function addressOfForm(url: string): string {
     tests: home.test,
     systems: home.system,
     devices: home.device,
+    bookings: home.booking,
+    kits: home.kit,
     callbacks: home.callback,
     visits: home.visit,
     imports: home.import,

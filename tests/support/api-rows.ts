@@ -119,6 +119,10 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
     until: '2026-03-18T15:00:00Z',
   })),
   leaveKit: onHome(home => ({ deviceId: home.lot, number: 'K-204', purpose: 'retest', leftOn: '2026-03-02' })),
+  answerKit: {
+    body: home => ({ number: home.kitNumber, result: { value: '2.2', unit: 'pCi/L' } }),
+    ok: 201,
+  },
   writeNote: { body: home => ({ subject: 'property', subjectId: home.property, text: 'Seen' }), ok: 201 },
   keepPhoto: { file: { field: 'photo', fields: home => ({ subject: 'property', subjectId: home.property }) }, ok: 201 },
   startImport: {

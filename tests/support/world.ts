@@ -28,6 +28,7 @@ export type HomeNoun =
   | 'absence'
   | 'lot'
   | 'kit'
+  | 'kitNumber'
   | 'kitLimit'
 
 export const day1 = '2026-02-02T15:00:00Z'
@@ -156,6 +157,7 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     absence: absence.id,
     lot: lot.id,
     kit: kit.id,
+    kitNumber: kit.number,
     kitLimit: 'alpha-track',
   }
 }

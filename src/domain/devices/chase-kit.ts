@@ -65,13 +65,21 @@ function lotExpired({ lotExpiresOn }: KitFacts, today: LocalDay): Chase | null {
 }
 
 /**
- * Whether a kit will not come back: it was lost, or it is out although every stretch of the company's limits, one after
- * the other, has run out since it was left.
+ * Whether a kit will not come back: it was lost, or whatever stretches of the company's limits were still before it when
+ * it was last heard of have run out, one after the other.
  */
 export function neverReturned(kit: KitFacts, limits: KitLimits, today: LocalDay): boolean {
-  const state = kitStateOf(kit)
-  if (state === 'lost') return true
-  if (state !== 'left' && state !== 'in-place' && state !== 'to-post') return false
-  const days = limits.askAfterDays + limits.longestExposureDays + (limits.laboratoryWithinDays ?? 0)
-  return today > addDays(kit.leftOn, days)
+  const [toLaboratory, inPlace] = [limits.laboratoryWithinDays ?? 0, limits.longestExposureDays]
+  switch (kitStateOf(kit)) {
+    case 'lost':
+      return true
+    case 'left':
+      return today > addDays(kit.leftOn, limits.askAfterDays + inPlace + toLaboratory)
+    case 'in-place':
+      return today > addDays(kit.exposedFrom!, inPlace + toLaboratory)
+    case 'to-post':
+      return today > addDays(kit.exposedTo!, toLaboratory)
+    default:
+      return false
+  }
 }

@@ -2,13 +2,19 @@ import type { z } from 'zod'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { type DateReading, readTypedDate } from '../../web/read-typed-date.ts'
 import { numberIn, type TypedFields, textIn } from '../../web/typed-fields.ts'
+import { absenceCorrection, newAbsence } from './absence-schemas.ts'
 import { newCalibration, newDevice } from './schemas.ts'
 
 export type FormOutcome<T> =
   | { readonly ok: true; readonly value: T }
   | { readonly ok: false; readonly faults: readonly FieldFault[] }
 
-function dayIn(typed: TypedFields, name: string, reading: DateReading, faults: FieldFault[]): string | undefined {
+export function dayIn(
+  typed: TypedFields,
+  name: string,
+  reading: DateReading,
+  faults: FieldFault[],
+): string | undefined {
   const text = textIn(typed, name)
   if (text === '') return undefined
   const read = readTypedDate(text, reading)
@@ -17,7 +23,7 @@ function dayIn(typed: TypedFields, name: string, reading: DateReading, faults: F
   return undefined
 }
 
-function checked<S extends z.ZodType>(schema: S, said: unknown, faults: FieldFault[]): FormOutcome<z.output<S>> {
+export function checked<S extends z.ZodType>(schema: S, said: unknown, faults: FieldFault[]): FormOutcome<z.output<S>> {
   const read = schema.safeParse(said)
   if (!read.success)
     for (const { path, message } of read.error.issues)
@@ -59,4 +65,29 @@ export function readCalibrationForm(
     certificate: textIn(typed, 'certificate'),
   }
   return checked(newCalibration, said, faults)
+}
+
+export function readAwayForm(typed: TypedFields, reading: DateReading): FormOutcome<z.output<typeof newAbsence>> {
+  const faults: FieldFault[] = []
+  const said = {
+    kind: textIn(typed, 'kind'),
+    fromOn: dayIn(typed, 'fromOn', reading, faults),
+    expectedBackOn: dayIn(typed, 'expectedBackOn', reading, faults),
+    place: textIn(typed, 'place'),
+  }
+  return checked(newAbsence, said, faults)
+}
+
+export function readBackForm(
+  typed: TypedFields,
+  reading: DateReading,
+): FormOutcome<z.output<typeof absenceCorrection>> {
+  const faults: FieldFault[] = []
+  const said = {
+    backOn: dayIn(typed, 'backOn', reading, faults),
+    expectedBackOn: dayIn(typed, 'expectedBackOn', reading, faults),
+  }
+  if (!said.backOn && !said.expectedBackOn && faults.length === 0)
+    faults.push({ name: 'backOn', message: 'Say when it was back, or when it is expected' })
+  return checked(absenceCorrection, said, faults)
 }

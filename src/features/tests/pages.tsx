@@ -21,7 +21,7 @@ import { acceptResult } from './correct-test.ts'
 import { seriesOf } from './exposure-queries.ts'
 import { devicesOf, testChoices } from './page-queries.ts'
 import { readTest } from './queries.ts'
-import { readNewTest } from './read-test-form.ts'
+import { faultsAtLocations, readNewTest } from './read-test-form.ts'
 import { recordTest } from './record-test.ts'
 import { type Step, steps } from './step-forms.tsx'
 import { readStep } from './take-step.ts'
@@ -53,7 +53,8 @@ export const testsPages =
           paths.test((await recordTest(tx, act(request), home.id, read.value)).testId),
         ),
       )
-      return made.ok ? reply : newTestPage(request, reply, home.id, typed, faultsFrom(made.problems))
+      if (made.ok) return reply
+      return newTestPage(request, reply, home.id, typed, faultsAtLocations(faultsFrom(made.problems), read.value))
     })
 
     app.get(paths.test(':id'), { config, schema: { params } }, async (request, reply) => {

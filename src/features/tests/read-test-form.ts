@@ -52,6 +52,7 @@ export function readNewTest(typed: TypedFields, home: TestChoices, reading: Date
     tampering: textIn(typed, 'tampering') || 'unknown',
     conditionsNote: textIn(typed, 'conditions-note'),
     exposures: exposures.length ? exposures : [{}],
+    ...(textIn(typed, 'confirm-devices') ? { confirmDevices: true } : {}),
   }
   const read = newTest.safeParse(iso(said))
   if (!read.success)
@@ -73,6 +74,15 @@ function exposureIn(typed: TypedFields, locationId: string, faults: FieldFault[]
   if (!ticked && !device && !kit && !result) return []
   return [{ locationId, deviceId: device || null, kitNumber: kit || null, result }]
 }
+
+/** The verb's faults under the names of this form: an exposure is known by its location there. */
+export const faultsAtLocations = (faults: readonly FieldFault[], { exposures }: NewTest): FieldFault[] =>
+  faults.map(fault => {
+    const [, at, field] = /^exposures\.(\d+)\.(deviceId|kitNumber|result)$/.exec(fault.name) ?? []
+    const locationId = at === undefined ? null : exposures[Number(at)]?.locationId
+    return locationId ? { ...fault, name: `${fieldNames[field as keyof typeof fieldNames]}-${locationId}` } : fault
+  })
+const fieldNames = { deviceId: 'device', kitNumber: 'kit', result: 'result' } as const
 
 // The schema takes instants as RFC 3339 text, because that is how they come over the API.
 const iso = (value: unknown): unknown =>

@@ -68,6 +68,11 @@ export function TestForm(props: TestFormProps): JSX.Element {
         ''
       )}
       <Where home={home} unit={unit} setting={setting} {...shared} />
+      {faults.some(fault => fault.name.startsWith('device-')) && textIn(typed, 'confirm-devices') === '' ? (
+        <ReallyHere {...shared} />
+      ) : (
+        ''
+      )}
       <FieldGroup legend="When" hint={`On the home's clock (${home.zone}).`}>
         <MomentFields name="set" label="Device set" optional {...shared} />
         <Field name="set-by" label="Set by" value={textIn(typed, 'set-by')} optional faults={faults} />
@@ -91,6 +96,19 @@ export function TestForm(props: TestFormProps): JSX.Element {
     </Form>
   )
 }
+
+// Asked only once the records speak against it: what is really measured is kept, and a finding tells it.
+const ReallyHere = ({ typed, faults }: { typed: TypedFields; faults: readonly FieldFault[] }): JSX.Element => (
+  <CheckField
+    name="confirm-devices"
+    label="Does it stand here all the same?"
+    choices={[
+      { value: 'yes', words: 'Yes, it was set here: record it, and say in the findings what speaks against it' },
+    ]}
+    values={textsIn(typed, 'confirm-devices')}
+    faults={faults}
+  />
+)
 
 // Where devices are chosen no location is ticked, so what is missing stands at the first choice.
 function asShown({ home, faults, setting }: TestFormProps): readonly FieldFault[] {

@@ -26,6 +26,8 @@ export type Ledger = {
   readonly failedMails: readonly FailedMailLine[]
   readonly credentials: readonly CredentialLine[]
   readonly recomputing: boolean
+  /** Monitors and kits that somebody has to run after. */
+  readonly toChase: number
 }
 
 type Said = { readonly ledger: Ledger; readonly now: Instant; readonly zone: string }
@@ -38,6 +40,15 @@ export function LedgerView({ ledger, now, zone }: Said): JSX.Element {
       <h1>Ledger</h1>
       {ledger.recomputing ? (
         <p class="note">Some standings are being worked out anew; their lines may still change.</p>
+      ) : (
+        ''
+      )}
+      {ledger.toChase > 0 ? (
+        <p>
+          <a href={paths.chase()} safe>
+            {ledger.toChase === 1 ? 'One device to chase' : `${ledger.toChase} devices to chase`}
+          </a>
+        </p>
       ) : (
         ''
       )}

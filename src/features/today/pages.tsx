@@ -23,13 +23,16 @@ import {
 const horizon = 60 * 86_400_000
 const perSection = 100
 
+/** How many devices there are to run after, as far as this person may know. */
+type CountToChase = (db: Database, who: Act) => Promise<number>
+
 /** The first page: what is owed, by day. */
 export const todayPages =
-  ({ db }: Deps): FastifyPluginAsyncZod =>
+  ({ db }: Deps, countToChase: CountToChase): FastifyPluginAsyncZod =>
   async app => {
     app.get(paths.ledger(), { config: { page: ['owner', 'office', 'crew'] } }, async (request, reply) => {
       const { frame, zone } = await pageFacts(request)
-      const ledger = await ledgerOf(db, act(request))
+      const ledger = await ledgerOf(db, act(request), countToChase)
       return page(
         reply,
         <Frame {...frame} title="Ledger" place="ledger" wide>
@@ -39,17 +42,19 @@ export const todayPages =
     })
   }
 
-async function ledgerOf(db: Database, who: Act): Promise<Ledger> {
+async function ledgerOf(db: Database, who: Act, countToChase: CountToChase): Promise<Ledger> {
   const office = hasRole(who.actor, 'owner', 'office')
-  const [owed, callbacks, toReview, reports, unassigned, failedMails, credentials, recomputing] = await Promise.all([
-    owedUntil(db, who, who.now + horizon, perSection),
-    callbacksOpen(db, who, perSection),
-    office ? resultsToReview(db, who, perSection) : [],
-    office ? reportsToTakeUp(db, who, perSection) : [],
-    office ? visitsUnassigned(db, who, perSection) : [],
-    office ? mailsRefused(db, perSection) : [],
-    office ? credentialsExpiring(db, who.now) : [],
-    someBeingRecomputed(db),
-  ])
-  return { owed, callbacks, toReview, reports, unassigned, failedMails, credentials, recomputing }
+  const [owed, callbacks, toReview, reports, unassigned, failedMails, credentials, recomputing, toChase] =
+    await Promise.all([
+      owedUntil(db, who, who.now + horizon, perSection),
+      callbacksOpen(db, who, perSection),
+      office ? resultsToReview(db, who, perSection) : [],
+      office ? reportsToTakeUp(db, who, perSection) : [],
+      office ? visitsUnassigned(db, who, perSection) : [],
+      office ? mailsRefused(db, perSection) : [],
+      office ? credentialsExpiring(db, who.now) : [],
+      someBeingRecomputed(db),
+      office ? countToChase(db, who) : 0,
+    ])
+  return { owed, callbacks, toReview, reports, unassigned, failedMails, credentials, recomputing, toChase }
 }

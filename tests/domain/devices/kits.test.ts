@@ -95,12 +95,25 @@ describe('what is chased of a kit', () => {
 })
 
 describe('a kit that never comes back', () => {
-  it('is one that was lost, or one that is out when all its days have run out one after the other', () => {
-    expect(neverReturned(kit({ lostOn: '2026-03-02' }), limits, '2026-03-02')).toBe(true)
-    // 1 March and 9 + 7 + 8 days.
-    expect(neverReturned(kit(), limits, '2026-03-25')).toBe(false)
-    expect(neverReturned(kit(), limits, '2026-03-26')).toBe(true)
-    expect(neverReturned(kit(posted), limits, '2027-03-26')).toBe(false)
-    expect(neverReturned(kit({ returnedOn: '2026-03-05' }), limits, '2027-03-26')).toBe(false)
+  const gone = (today: string, said: Partial<KitFacts> = {}) => neverReturned(kit(said), limits, today)
+
+  it('is one that was lost', () => {
+    expect(gone('2026-03-02', { lostOn: '2026-03-02' })).toBe(true)
+  })
+
+  it.each([
+    // 9 + 7 + 8 days after 1 March, 7 + 8 after 2 March, 8 after 6 March.
+    ['left', '2026-03-25', {}],
+    ['in place', '2026-03-17', { exposedFrom: '2026-03-02' }],
+    ['to be posted', '2026-03-14', exposed],
+  ] as const)('is one that is %s when all that was before it has run out, and not on that day: %s', (_, last, said) => {
+    const dayAfter = new Date(Date.parse(last) + 86_400_000).toISOString().slice(0, 10)
+    expect(gone(last, said)).toBe(false)
+    expect(gone(dayAfter, said)).toBe(true)
+  })
+
+  it('is not one at the laboratory, or back', () => {
+    expect(gone('2027-03-26', posted)).toBe(false)
+    expect(gone('2027-03-26', { returnedOn: '2026-03-05' })).toBe(false)
   })
 })

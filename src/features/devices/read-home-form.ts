@@ -1,0 +1,54 @@
+import type { FieldFault } from '../../web/error-summary.tsx'
+import type { DateReading } from '../../web/read-typed-date.ts'
+import { momentIn, needed, type TypedFields, textIn } from '../../web/typed-fields.ts'
+import { type NewBooking, newBooking } from './booking-schemas.ts'
+import { type KitCorrection, kitCorrection, type NewKit, newKit } from './kit-schemas.ts'
+import { checked, dayIn, type FormOutcome } from './read-device-form.ts'
+
+/** The form that books a monitor for a home. */
+export function readBookingForm(typed: TypedFields, reading: DateReading): FormOutcome<NewBooking> {
+  const faults: FieldFault[] = []
+  const [from, until] = [momentIn(typed, 'from', reading, faults), momentIn(typed, 'until', reading, faults)]
+  if (from === null) needed(faults, 'from', 'Say from when it is needed')
+  if (until === null) needed(faults, 'until', 'Say until when it is needed')
+  const deviceId = textIn(typed, 'deviceId')
+  if (!deviceId) needed(faults, 'deviceId', 'Choose a monitor')
+  if (from === null || until === null || faults.length > 0) return { ok: false, faults }
+  const said = { deviceId, from: iso(from), until: iso(until), note: textIn(typed, 'booking-note') }
+  return checked(newBooking, said, faults)
+}
+const iso = (ms: number) => new Date(ms).toISOString()
+
+/** The form that leaves a kit at a home. */
+export function readKitForm(typed: TypedFields, reading: DateReading): FormOutcome<NewKit> {
+  const faults: FieldFault[] = []
+  if (!textIn(typed, 'lot')) needed(faults, 'lot', 'Choose the lot it comes from')
+  if (!textIn(typed, 'number')) needed(faults, 'number', 'Write the number on the kit')
+  if (!textIn(typed, 'purpose')) needed(faults, 'purpose', 'Choose what it is for')
+  if (!textIn(typed, 'leftOn')) needed(faults, 'leftOn', 'Say on which day it was left')
+  const said = {
+    deviceId: textIn(typed, 'lot'),
+    number: textIn(typed, 'number'),
+    purpose: textIn(typed, 'purpose'),
+    leftOn: dayIn(typed, 'leftOn', reading, faults),
+    locationId: textIn(typed, 'room') || null,
+    customerId: textIn(typed, 'person') || null,
+    leftWith: textIn(typed, 'leftWith'),
+  }
+  return faults.length > 0 ? { ok: false, faults } : checked(newKit, said, faults)
+}
+
+/** What is said of a kit: a day that is left empty stays as it is. */
+export function readKitDays(typed: TypedFields, reading: DateReading): FormOutcome<KitCorrection> {
+  const faults: FieldFault[] = []
+  const day = (name: string) => dayIn(typed, name, reading, faults)
+  const said = {
+    exposedFrom: day('exposedFrom'),
+    exposedTo: day('exposedTo'),
+    postedOn: day('postedOn'),
+    returnedOn: day('returnedOn'),
+    lostOn: day('lostOn'),
+    reason: textIn(typed, 'reason') || undefined,
+  }
+  return checked(kitCorrection, said, faults)
+}
