@@ -1,8 +1,8 @@
 import { stringify } from 'csv-stringify/sync'
 import type { HomesReading } from './homes-table/homes-reading.ts'
-import { openTable } from './homes-table/propose-homes.ts'
 import { decodeText } from './monitor-file/decode-text.ts'
 import type { TableReading } from './results-table/table-reading.ts'
+import { openSheets } from './table/open-sheets.ts'
 import type { RowFault } from './table/row-fault.ts'
 import { type TableRow, tableRows } from './table/table-rows.ts'
 
@@ -14,8 +14,13 @@ export function badRowsTable(bytes: Uint8Array, reading: TableReading, faults: r
 }
 
 /** The same of a table of homes; the sheets of a workbook one below the other, each under its headers. */
-export function badHomesTable(bytes: Uint8Array, reading: HomesReading, faults: readonly RowFault[]): string {
-  const { sheets } = openTable(bytes, reading)
+export async function badHomesTable(
+  bytes: Buffer,
+  reading: HomesReading,
+  faults: readonly RowFault[],
+): Promise<string> {
+  const file = await openSheets(bytes, reading.delimiter)
+  const sheets = file.ok ? file.opened.sheets : []
   const parts = reading.sheets.flatMap(({ index, name, columns }) => {
     const rows = [...withReasons(sheets.find(sheet => sheet.index === index)?.rows() ?? [], name, faults)]
     return rows.length === 0 ? [] : [[...columns.map(column => column.name), 'Reason'], ...rows]

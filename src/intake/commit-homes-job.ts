@@ -9,6 +9,7 @@ import { prepareHomes } from './homes-table/try-homes.ts'
 import { beginProgress, endProgress, stepProgress } from './import-progress.ts'
 import { importToChange, markCommitted, markNotWritten, readImport, readImportedFile } from './import-queries.ts'
 import type { ImportBatch } from './import-rows.ts'
+import { openSheets } from './table/open-sheets.ts'
 
 type Committing = Pick<Deps, 'db' | 'clock' | 'log'>
 const system: Actor = { kind: 'system', id: null }
@@ -45,7 +46,9 @@ async function write(db: Deps['db'], act: Act, batch: ImportBatch, clock: Deps['
   if (kept.kind !== 'homes-table' || !kept.reading) throw new Problem(422, 'unanswered', 'The table has no reading.')
   const { reading } = kept
   await beginProgress(db, id, clock.now())
-  const prepared = await prepareHomes(db, act, await readImportedFile(db, batch.fileSha256), reading)
+  const sheets = await openSheets(await readImportedFile(db, batch.fileSha256), reading.delimiter)
+  if (!sheets.ok) throw new Problem(422, 'unreadable-file', sheets.fault.problem)
+  const prepared = await prepareHomes(db, act, sheets.opened, reading)
   await db.transaction(async tx => {
     const held = await importToChange(tx, { actor: system, now: act.now }, id, null)
     if (held.state !== 'committing') return

@@ -11,6 +11,7 @@ import { type Proposed, proposeSteps } from './monitor-file/propose-reading.ts'
 import { finishedInTurns } from './monitor-file/steps.ts'
 import { proposeTableSteps, type TableProposed, type ToldTable } from './results-table/propose-table.ts'
 import { readSavedReading, type SavedKind, type SavedTold } from './saved-readings.ts'
+import { openSheets } from './table/open-sheets.ts'
 import { type TableDryRun, tryTable } from './try-table.ts'
 
 export type ProposedImport =
@@ -53,10 +54,12 @@ export async function proposeResultsTable(db: Db, act: Act, bytes: Buffer, told:
 
 /** Reads an old table of homes without saving anything; once nothing is open, says what a commit would do. */
 export async function proposeHomesTable(db: Db, act: Act, bytes: Buffer, told: ToldHomes): Promise<ProposedImport> {
-  const proposed = await finishedInTurns(proposeHomesSteps(bytes, told))
+  const sheets = await openSheets(bytes, told.delimiter)
+  if (!sheets.ok) return { kind: 'homes-table', told, proposed: { ok: false, faults: [sheets.fault] }, dryRun: null }
+  const proposed = await finishedInTurns(proposeHomesSteps(sheets.opened, told))
   if (!proposed.ok || proposed.open.length > 0) return { kind: 'homes-table', told, proposed, dryRun: null }
   const { reading } = proposed
-  const dryRun = await compareHomes(db, act, await prepareHomes(db, act, bytes, reading), reading)
+  const dryRun = await compareHomes(db, act, await prepareHomes(db, act, sheets.opened, reading), reading)
   return { kind: 'homes-table', told, proposed, dryRun }
 }
 

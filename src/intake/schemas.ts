@@ -254,6 +254,7 @@ export const homesProposalOut = z
   .object({
     reading: homesReadingSchema.nullable(),
     questions: z.array(question.omit({ choices: true })),
+    hints: z.array(z.string()).meta({ description: 'What holds for the whole table and needs no answer' }),
     rows: z.number().int(),
     columns: z.array(
       z.object({

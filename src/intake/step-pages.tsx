@@ -104,7 +104,7 @@ export const importStepPages =
       return reply
         .type('text/csv; charset=utf-8')
         .header('content-disposition', 'attachment; filename="bad-rows.csv"')
-        .send('sheets' in reading ? badHomesTable(bytes, reading, faults) : badRowsTable(bytes, reading, faults))
+        .send('sheets' in reading ? await badHomesTable(bytes, reading, faults) : badRowsTable(bytes, reading, faults))
     })
   }
 

@@ -13,13 +13,15 @@ const unitMarks = new Set(['apt', 'apartment', 'unit', 'suite', 'ste', 'flat', '
 /** What stands for a unit at the end of a street: `Apt 4`, `Unit B`, `# 12`. */
 const unitAtEnd = /[\s,]+(?:(?:apt|apartment|unit|suite|ste|flat)\b\.?\s*#?|#)\s*([\p{L}\p{N}-]+)\s*$/iu
 
-const plain = (text: string): string =>
+const ASCII = /^[\x20-\x7e]*$/
+const plain = (text: string): string => (ASCII.test(text) ? text.toLowerCase() : withoutAccents(text))
+const withoutAccents = (text: string): string =>
   text.normalize('NFKD').replaceAll(/\p{M}/gu, '').toLowerCase().replaceAll('ß', 'ss')
-const words = (text: string): string[] =>
+/** Words of letters, digits and strokes; apostrophes and points part none. */
+const words = (text: string): readonly string[] =>
   plain(text)
     .replaceAll(/['’.]/g, '')
-    .split(/[^\p{L}\p{N}/]+/u)
-    .filter(word => word !== '')
+    .match(/[\p{L}\p{N}/]+/gu) ?? []
 
 /** `1st` and `first` are one word, `0012` is `12`. */
 function plainWord(word: string): string {

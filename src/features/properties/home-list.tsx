@@ -51,7 +51,8 @@ export function HomeList({ homes, show, next, now, mayEnter }: HomeListProps): J
         <p>
           <a class="button" href={paths.newHome()}>
             Enter a home
-          </a>
+          </a>{' '}
+          <a href={paths.newImport()}>Bring in a table of homes</a> <a href={paths.missing()}>What is missing</a>
         </p>
       ) : (
         ''

@@ -3,6 +3,7 @@ import type { Deps } from '../../platform/deps.ts'
 import { aroundPages } from './around-pages.tsx'
 import { changeHomePages } from './change-home-pages.tsx'
 import { eventPages } from './event-pages.tsx'
+import { missingPages } from './missing-pages.tsx'
 import { newHomePages } from './new-home-pages.tsx'
 import { homePages } from './pages.tsx'
 import { revisionPages } from './revision-pages.tsx'
@@ -14,6 +15,7 @@ export const propertiesPages =
   (deps: Deps, takeUp: TakeUpCustomer): FastifyPluginAsyncZod =>
   async app => {
     await app.register(newHomePages(deps, takeUp))
+    await app.register(missingPages(deps))
     await app.register(homePages(deps))
     await app.register(changeHomePages(deps))
     await app.register(roomsPages(deps))

@@ -1,5 +1,6 @@
 import { type AddressKey, addressKey, addressText } from '../../domain/address/address-key.ts'
 import type { Edtf } from '../../domain/facts.ts'
+import { finished, ROWS_A_STEP, type Steps } from '../monitor-file/steps.ts'
 import type { AddressCells, HomeCells, PersonCells, Place, SystemCells, TestCells } from './home-facts.ts'
 
 /** A home as a file tells it, out of one row or several. */
@@ -26,9 +27,10 @@ const keyOf = ({ id, address }: HomeCells, compared: AddressKey): string =>
   id === null ? addressText({ ...compared, region: `${compared.region} ${address.country}` }) : `id ${id.toLowerCase()}`
 
 /** Rows whose whole address is the same, once spelling is out of the way, are one home; nothing else is put together. */
-export function gatherHomes(rows: readonly HomeCells[]): readonly FileHome[] {
+export function* gatherHomesSteps(rows: readonly HomeCells[]): Steps<readonly FileHome[]> {
   const homes = new Map<string, FileHome>()
-  for (const row of rows) {
+  for (const [n, row] of rows.entries()) {
+    if (n % ROWS_A_STEP === ROWS_A_STEP - 1) yield
     const compared = addressKey(row.address)
     const key = keyOf(row, compared)
     const known = homes.get(key)
@@ -36,6 +38,8 @@ export function gatherHomes(rows: readonly HomeCells[]): readonly FileHome[] {
   }
   return [...homes.values()]
 }
+
+export const gatherHomes = (rows: readonly HomeCells[]): readonly FileHome[] => finished(gatherHomesSteps(rows))
 
 const fileHomeOf = (key: string, compared: AddressKey, row: HomeCells): FileHome => ({
   ...{ key, compared, address: row.address, id: row.id, rows: [row.place] },

@@ -57,7 +57,7 @@ const NAMES: readonly (readonly [HomeRole, RegExp])[] = [
   ['street', /street|address ?(?:1|line)|house (?:no|num)|^addr\b|address/],
   ['year-built', /year built|built|^yr\b|construct|age of (?:home|house)/],
   ['foundation', /foundation|basement|slab|crawl|^fdn|house type|home type/],
-  ['owner', /owner|^name$|customer|client|homeowner|^contact$|resident/],
+  ['owner', /owner|\bname\b|\bcust(?:omer)?s?\b|client|^contact$|resident/],
   ['note', /note|comment|remark|memo|misc|special|follow|instruction/],
   ['before-result', /^radon|^result|radon level|^pci/],
 ]

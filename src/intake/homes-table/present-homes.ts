@@ -12,10 +12,11 @@ export function presentHomes({
   dryRun,
 }: Extract<ProposedImport, { kind: 'homes-table' }>): z.output<typeof homesProposalOut> {
   if (!proposed.ok)
-    return { reading: null, questions: [], rows: 0, columns: [], faults: [...proposed.faults], dryRun: null }
+    return { reading: null, questions: [], hints: [], rows: 0, columns: [], faults: [...proposed.faults], dryRun: null }
   return {
     reading: proposed.reading,
     questions: [...proposed.questions],
+    hints: [...proposed.hints],
     rows: proposed.rows,
     columns: proposed.sheets.flatMap(sheet =>
       sheet.columns.map(({ index, name, role, examples }) => ({

@@ -2,7 +2,7 @@ import { type Fault, Unreadable } from '../monitor-file/fault.ts'
 import { finished, type Steps } from '../monitor-file/steps.ts'
 import { unitIn } from '../monitor-file/unit-text.ts'
 import { orderOf, orderQuestion } from '../table/date-orders.ts'
-import { firstRows, MAX_ROWS, openTextTable, type Sheet, type Sheets } from '../table/sheets.ts'
+import { firstRows, MAX_ROWS, type Sheet, type Sheets } from '../table/sheets.ts'
 import type { TableRow } from '../table/table-rows.ts'
 import { rolesOf } from './header-roles.ts'
 import {
@@ -31,6 +31,8 @@ export type HomesProposal = {
   readonly reading: HomesReading
   readonly open: readonly string[]
   readonly questions: readonly { readonly part: string; readonly text: string }[]
+  /** What holds for the whole table and needs no answer. */
+  readonly hints: readonly string[]
   readonly rows: number
   readonly sheets: readonly SheetRead[]
 }
@@ -48,13 +50,9 @@ export const NO_CONSTANTS: HomesReading['constants'] = {
   installedBy: 'unknown',
 }
 
-export const openTable = (bytes: Uint8Array, told: Pick<ToldHomes, 'delimiter'>): Sheets =>
-  openTextTable(bytes, told.delimiter ?? undefined)
-
 /** A reading of an old table of homes, and what it leaves open. Saves nothing. */
-export function* proposeHomesSteps(bytes: Uint8Array, told: ToldHomes = {}): Steps<HomesProposed> {
+export function* proposeHomesSteps({ delimiter, sheets }: Sheets, told: ToldHomes = {}): Steps<HomesProposed> {
   try {
-    const { delimiter, sheets } = openTable(bytes, told)
     const readings = told.sheets ?? sheets.map(sheet => sheetReadingOf(sheet, told.roles ?? {}))
     const look = yield* lookAtHomes(sheets, readings)
     if (look.rows > MAX_ROWS) throw new Unreadable(tooManyRows(look.rows))
@@ -74,6 +72,7 @@ export function* proposeHomesSteps(bytes: Uint8Array, told: ToldHomes = {}): Ste
       reading,
       open: questions.map(({ part }) => part),
       questions,
+      hints: hintsOf(reading),
       rows: look.rows,
       sheets: readings.map(sheet => sheetRead(sheet, look)),
     }
@@ -83,8 +82,8 @@ export function* proposeHomesSteps(bytes: Uint8Array, told: ToldHomes = {}): Ste
   }
 }
 
-export const proposeHomes = (bytes: Uint8Array, told?: ToldHomes): HomesProposed =>
-  finished(proposeHomesSteps(bytes, told))
+export const proposeHomes = (sheets: Sheets, told?: ToldHomes): HomesProposed =>
+  finished(proposeHomesSteps(sheets, told))
 
 const tooManyRows = (rows: number): Fault => ({
   code: 'too-large',
@@ -181,6 +180,13 @@ function questionsOf(reading: HomesReading, look: Look): { part: string; text: s
   )
   return questions
 }
+
+const hintsOf = (reading: HomesReading): string[] =>
+  has(reading, 'phone', 'email') && !has(reading, 'owner', 'owner-first-name', 'owner-last-name')
+    ? [
+        'No column names the owners: phones and mail addresses are kept as notes of the homes. Say below which column names them.',
+      ]
+    : []
 
 const sheetRead = (sheet: SheetReading, look: Look): SheetRead => ({
   ...sheet,

@@ -2,13 +2,21 @@ import { partUnit } from '../../domain/address/address-key.ts'
 import type { Edtf, LocalDay } from '../../domain/facts.ts'
 import type { RowFault } from '../table/row-fault.ts'
 import type { AddressCells, HomeCells, PersonCells, Place, RowRead } from './home-facts.ts'
-import type { HomeRole, HomesReading, Readers, Settled, SheetReading } from './homes-reading.ts'
+import {
+  type HomeRole,
+  type HomesReading,
+  has,
+  type Readers,
+  type Settled,
+  type SheetReading,
+} from './homes-reading.ts'
 import { namesTwoHomes, postcodeOf, regionOf, wholeAddress } from './read-address.ts'
 import { type Numbers, personOf, readMails, readName, readPhones } from './read-person.ts'
 import { readSystem } from './read-system.ts'
 import { readTests } from './read-tests.ts'
 import { readDateCell } from './rough-date.ts'
-import { type RowCells, rowCells } from './row-cells.ts'
+import { type ColumnsByRole, RowCells } from './row-cells.ts'
+import { saysNothing } from './says-nothing.ts'
 import { foundationsNamed } from './trade-words.ts'
 
 /** Reads one row: a home, a row that is none (a total, a heading), or what is wrong with it. */
@@ -16,12 +24,13 @@ export function readHomeRow(
   place: Place,
   cells: readonly string[],
   sheet: SheetReading,
+  columns: ColumnsByRole,
   reading: Settled,
   readers: Readers,
 ): RowRead {
   const skipped = noHomeIn(cells, sheet)
   if (skipped) return { kind: 'skipped', why: skipped }
-  const row = rowCells(place, cells, sheet)
+  const row = new RowCells(place, cells, columns)
   const faults = [...raggedIn(row, cells, sheet), ...homeFaults(row)]
   const address = addressIn(row, reading)
   if (address.city === '' && faults.length === 0)
@@ -46,6 +55,7 @@ export function readHomeRow(
   return { kind: 'home', home, remarks: row.remarks }
 }
 
+const TELLS_HOME: ReadonlySet<HomeRole> = new Set(['address', 'street', 'home-id'])
 const TOTAL = /^(?:grand |sub-?)?(?:totals?|sum|count|average|avg|mean)\b[:\s]*(?:homes|jobs|systems)?$/i
 
 /** A total, a heading between rows, or the headers once more. */
@@ -54,7 +64,8 @@ function noHomeIn(cells: readonly string[], { columns }: SheetReading) {
   if (filled.some(cell => TOTAL.test(cell)) && filled.length <= Math.max(4, columns.length / 2)) return 'total' as const
   const again = columns.filter(({ index, name }) => name !== '' && (cells[index] ?? '').trim() === name).length
   if (again >= 2 && again >= filled.length / 2) return 'header-again' as const
-  return filled.length === 1 && columns.length > 2 && !/\d+\s+\p{L}/u.test(filled[0]!) ? ('heading' as const) : null
+  const addressed = columns.some(({ index, role }) => TELLS_HOME.has(role) && (cells[index] ?? '').trim() !== '')
+  return filled.length === 1 && columns.length > 2 && !addressed ? ('heading' as const) : null
 }
 
 // A comma inside a cell without quotes moves all that follows one column on.
@@ -98,7 +109,8 @@ function addressIn(row: RowCells, { constants }: HomesReading): AddressCells {
   const written = row.text('country').replaceAll('.', '').toLowerCase()
   const country = COUNTRIES[written] ?? (/^[a-z]{2}$/.test(written) ? written.toUpperCase() : constants.country)
   const defaults = { city: constants.city ?? '', region: regionOf(constants.region ?? ''), country }
-  const whole = wholeAddress(row.all('address')[0]?.text ?? '', defaults)
+  const inOneCell = row.all('address')[0]?.text
+  const whole = inOneCell ? wholeAddress(inOneCell, defaults) : { street: '', unit: '', postcode: '', ...defaults }
   const street = row.text('street') ? partUnit(row.text('street')) : whole
   return {
     street: street.street,
@@ -112,7 +124,7 @@ function addressIn(row: RowCells, { constants }: HomesReading): AddressCells {
 
 function yearIn(row: RowCells, today: LocalDay): number | null {
   const cell = row.text('year-built').replace(/\.0$/, '')
-  if (cell === '' || /^(?:[?\-–—]+|unknown|n\.?\/?a\.?)$/i.test(cell)) return null
+  if (saysNothing(cell)) return null
   const year = /^\d{4}$/.test(cell) ? Number(cell) : 0
   if (year >= 1000 && year <= Number(today.slice(0, 4)) + 1) return year
   row.remark('year-built', 'is no year')
@@ -121,7 +133,7 @@ function yearIn(row: RowCells, today: LocalDay): number | null {
 
 function foundationIn(row: RowCells): string | null {
   const cell = row.text('foundation')
-  if (cell === '') return null
+  if (saysNothing(cell)) return null
   if (foundationsNamed(cell).length > 0) return cell
   row.remark('foundation', 'names no foundation')
   return null
@@ -138,6 +150,9 @@ function dateIn(row: RowCells, role: HomeRole, reading: Settled, readers: Reader
   return date.edtf
 }
 
+/** Where no column names an owner that is told once, not row by row. */
+const namesOwners = (reading: HomesReading): boolean => has(reading, 'owner', 'owner-first-name', 'owner-last-name')
+
 /** All cells of phones and mails are the owner's; without an owner they are kept in words. */
 function ownerIn(row: RowCells, reading: HomesReading): PersonCells | null {
   const { country } = reading.constants
@@ -147,8 +162,10 @@ function ownerIn(row: RowCells, reading: HomesReading): PersonCells | null {
   const name = readName(row.text('owner') || split)
   if (name) return personOf(name, phones, mails)
   for (const role of ['phone', 'email'] as const)
-    if (row.text(role) !== '' && (role === 'phone' ? phones : mails).length > 0)
-      row.remark(role, 'belongs to nobody who is named')
+    if ((role === 'phone' ? phones : mails).length > 0) {
+      if (namesOwners(reading)) row.remark(role, 'belongs to nobody who is named')
+      else row.keep(role)
+    }
   return null
 }
 
@@ -157,7 +174,7 @@ function gathered(row: RowCells, role: HomeRole, read: (cell: string) => Numbers
   for (const { text } of row.all(role)) {
     const numbers = read(text)
     found.push(...numbers.found)
-    if (numbers.left !== '') row.remark(role, problem, numbers.left)
+    if (numbers.left !== '') row.remark(role, problem, numbers.found.length > 0 ? numbers.left : text)
   }
   return [...new Set(found)]
 }

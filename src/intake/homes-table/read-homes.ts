@@ -1,11 +1,10 @@
-import { Unreadable } from '../monitor-file/fault.ts'
 import { finished, ROWS_A_STEP, type Steps } from '../monitor-file/steps.ts'
 import type { RowFault } from '../table/row-fault.ts'
-import type { TableRow } from '../table/table-rows.ts'
+import type { Sheet, Sheets } from '../table/sheets.ts'
 import type { HomeCells, Place, SkipReason } from './home-facts.ts'
 import type { HomesReading, Readers, Settled, SheetReading } from './homes-reading.ts'
-import { openTable } from './propose-homes.ts'
 import { readHomeRow } from './read-home-row.ts'
+import { columnsByRole } from './row-cells.ts'
 
 export type ReadHomes = {
   readonly homes: readonly HomeCells[]
@@ -17,24 +16,17 @@ export type ReadHomes = {
 }
 
 /** Every row of a table of homes, read or told apart by line; a settled reading is given. */
-export function* readHomesSteps(bytes: Uint8Array, reading: HomesReading, readers: Readers): Steps<ReadHomes> {
+export function* readHomesSteps({ sheets }: Sheets, reading: HomesReading, readers: Readers): Steps<ReadHomes> {
   const found: Found = { homes: [], faults: [], remarks: [], skipped: [], dittos: 0 }
-  try {
-    const { sheets } = openTable(bytes, reading)
-    for (const sheet of sheets) {
-      const of = reading.sheets.find(({ index, read }) => read && index === sheet.index)
-      if (of) yield* readSheet(found, sheet.rows(), of, reading as Settled, readers)
-    }
-  } catch (error) {
-    if (!(error instanceof Unreadable)) throw error
-    const { line, problem, remedy } = error.fault
-    found.faults.push({ line: line ?? 1, column: '', value: '', problem, remedy })
+  for (const sheet of sheets) {
+    const of = reading.sheets.find(({ index, read }) => read && index === sheet.index)
+    if (of) yield* readSheet(found, sheet, of, reading as Settled, readers)
   }
   return found
 }
 
-export const readHomes = (bytes: Uint8Array, reading: HomesReading, readers: Readers): ReadHomes =>
-  finished(readHomesSteps(bytes, reading, readers))
+export const readHomes = (sheets: Sheets, reading: HomesReading, readers: Readers): ReadHomes =>
+  finished(readHomesSteps(sheets, reading, readers))
 
 type Found = {
   readonly homes: HomeCells[]
@@ -46,23 +38,30 @@ type Found = {
 
 function* readSheet(
   found: Found,
-  rows: Iterable<TableRow>,
+  { rows, unreckoned }: Sheet,
   sheet: SheetReading,
   reading: Settled,
   readers: Readers,
 ): Steps<void> {
+  const columns = columnsByRole(sheet)
   let seen = 0
   let above: readonly string[] = []
-  for (const { line, cells, text } of rows) {
+  const withoutValue = unreckonedIn(sheet, unreckoned)
+  for (const { line, cells, text } of rows()) {
     if (line <= sheet.headerLine) continue
     const place = { sheet: sheet.name, line }
     if (!cells) {
       found.faults.push({ ...place, column: '', value: text.slice(0, 120), ...NEVER_CLOSED })
       continue
     }
+    const blank = withoutValue.get(line)
+    if (blank) {
+      found.faults.push({ ...place, column: blank, value: '', ...NO_VALUE })
+      continue
+    }
     const filled = withoutDittos(cells, above)
     found.dittos += filled.dittos
-    const read = readHomeRow(place, filled.cells, sheet, reading, readers)
+    const read = readHomeRow(place, filled.cells, sheet, columns, reading, readers)
     if (read.kind === 'home') {
       found.homes.push(read.home)
       found.remarks.push(...read.remarks)
@@ -74,6 +73,19 @@ function* readSheet(
 }
 
 const NEVER_CLOSED = { problem: 'a quotation mark is never closed', remedy: 'Close or remove it.' }
+const NO_VALUE = {
+  problem: 'is a formula without a value',
+  remedy: 'Open the workbook, let it reckon, and save it again.',
+}
+
+/** The lines on which a column that is read has a formula without a value, and the column. */
+const unreckonedIn = ({ columns }: SheetReading, unreckoned: Sheet['unreckoned']): ReadonlyMap<number, string> =>
+  new Map(
+    unreckoned.flatMap(({ line, column }) => {
+      const of = columns.find(({ index, role }) => index === column && role !== 'ignored')
+      return of ? [[line, of.name || `Column ${column + 1}`] as const] : []
+    }),
+  )
 const DITTO = /^(?:"|''|〃|”|“|ditto|do\.|same(?: as above)?|- ?" ?-)$/i
 
 /** A ditto mark says what the cell above says. */

@@ -3,6 +3,7 @@ import { type DecimalMark, isMissing } from '../monitor-file/number-cell.ts'
 import { unitIn, withoutUnit } from '../monitor-file/unit-text.ts'
 import { decimalTextIn } from '../table/decimal-text.ts'
 import type { GaugeCells } from './home-facts.ts'
+import { saysNothing } from './says-nothing.ts'
 
 export type ResultCell =
   | {
@@ -14,8 +15,7 @@ export type ResultCell =
   | { readonly kind: 'none' | 'two' | 'unreadable' }
 
 /** Words that stand where no result does. */
-const NO_RESULT =
-  /^(?:pending|not tested|no test|none|unknown|unk\.?|tbd|\?+|needs? test(?:ing)?|declined|n\.?\/?a\.?)$/i
+const NO_RESULT = /^(?:pending|not tested|no test|needs? test(?:ing)?|declined)$/i
 
 /** A result as written: `4.2`, `<0.3`, `4.2 pCi/L`, `12.4*`. */
 export function readResultCell(cell: string, mark: DecimalMark): ResultCell {
@@ -23,7 +23,7 @@ export function readResultCell(cell: string, mark: DecimalMark): ResultCell {
   const plain = withoutUnit(cell)
     .replace(/[*†]+$/, '')
     .trim()
-  if (plain === '' || isMissing(plain) || NO_RESULT.test(plain)) return { kind: 'none' }
+  if (saysNothing(plain) || isMissing(plain) || NO_RESULT.test(plain)) return { kind: 'none' }
   const sign = /^[<>]/.exec(plain)?.[0] as '<' | '>' | undefined
   const value = decimalTextIn(plain.replace(/^(?:[<>=~]|<=|>=)\s*/, ''), mark)
   if (value !== null && unit !== 'other' && unit !== 'both')
@@ -49,7 +49,7 @@ export const gaugeUnitIn = (text: string): GaugeCells['unit'] | null => {
 /** A gauge's reading: `1.4`, `1.4"`, `1.4 in. w.c.`, `350 Pa`, `.9`. */
 export function readGaugeCell(cell: string, mark: DecimalMark): GaugeCell {
   const text = cell.trim()
-  if (isMissing(text) || NO_RESULT.test(text)) return { kind: 'none' }
+  if (saysNothing(text) || isMissing(text) || NO_RESULT.test(text)) return { kind: 'none' }
   const unit = PASCAL.test(text) ? 'Pa' : WATER.test(text) && /\D$/.test(text) ? 'in. w.c.' : null
   const number = text.replace(PASCAL, '').replace(WATER, '').replace(/^-\s*/, '').trim()
   const value = decimalTextIn(number, mark)

@@ -1,10 +1,11 @@
 import { z } from 'zod'
 import { possibleE164 } from '../../features/customers/phone-number.ts'
 import type { PersonCells } from './home-facts.ts'
+import { saysNothing } from './says-nothing.ts'
 
 const COMPANY =
   /\b(?:llc|l\.l\.c\.?|inc|incorporated|corp|co\.|company|ltd|llp|trust|estate of|properties|property|rentals?|management|mgmt|realty|homes|builders?|construction|church|school|district|city of|county|university|bank|hoa|association|apartments)\b/i
-const NO_NAME = /^(?:|[?\-–—.]+|n\.?\/?a\.?|none|unknown(?: owner)?|unk\.?|not known|tbd|vacant|empty|owner|\?+)$/i
+const NO_NAME = /^(?:unknown owner|vacant|empty|owner)$/i
 const email = z.email()
 
 /** `Smith, John` is John Smith; `Lakeside Rentals, LLC` is as it says. */
@@ -22,7 +23,7 @@ export type ReadName = { readonly name: string; readonly kind: PersonCells['kind
 /** The name in a cell; null where it names nobody. */
 export function readName(cell: string): ReadName {
   const text = oneLine(cell)
-  if (NO_NAME.test(text)) return null
+  if (saysNothing(text) || NO_NAME.test(text)) return null
   return COMPANY.test(text) ? { name: text, kind: 'company' } : { name: nameOf(text), kind: 'person' }
 }
 
@@ -32,9 +33,9 @@ export type Numbers = { readonly found: readonly string[]; readonly left: string
 export function readPhones(cell: string, country: string): Numbers {
   const found: string[] = []
   const left: string[] = []
-  for (const part of cell.split(/[;\n,]| or | and |&|(?<=\d) ?\/ ?(?=[(\d+])|\s{3,}/i)) {
+  for (const part of cell.split(/[;\n,]| or | and |&|(?<=\d)\/(?=[(\d+])| \/ |\s{3,}/i)) {
     const text = part.replace(/\.0$/, '').trim()
-    if (text === '' || /^(?:n\.?\/?a\.?|none|unknown|[?\-–—]+)$/i.test(text)) continue
+    if (saysNothing(text)) continue
     // What stands around a number says whose or which it is: `(cell) 218-555-0101`, `218-555-0101 work`.
     const digits = /\+?[(\d][\d().\s-]{5,}\d(?:\s*(?:x|ext\.?)\s*\d{1,6})?/i.exec(text)?.[0]
     const number = digits ? possibleE164(digits, country) : null
@@ -50,7 +51,7 @@ export function readMails(cell: string): Numbers {
   const left: string[] = []
   for (const part of cell.split(/[;,\n\s]+|\/(?=\S+@)/)) {
     const text = part.replace(/^mailto:/i, '').replace(/^<|>$/g, '')
-    if (text === '' || /^(?:n\.?\/?a\.?|none|no|unknown|or|and|&|[?\-–—]+)$/i.test(text)) continue
+    if (saysNothing(text) || /^(?:no|or|and|&)$/i.test(text)) continue
     if (email.safeParse(text).success && text.length <= 254) found.push(text.toLowerCase())
     else left.push(part)
   }

@@ -3,6 +3,7 @@ import type { FanCells, GaugeCells, SystemCells } from './home-facts.ts'
 import type { HomeRole, HomesReading, Readers, Settled } from './homes-reading.ts'
 import { readGaugeCell } from './read-measures.ts'
 import type { RowCells } from './row-cells.ts'
+import { saysNothing } from './says-nothing.ts'
 import { installerNamed, systemTypeNamed } from './trade-words.ts'
 
 const SAYS_A_SYSTEM: readonly HomeRole[] = [
@@ -16,9 +17,8 @@ const SAYS_A_SYSTEM: readonly HomeRole[] = [
   'fan-installed',
   'gauge',
 ]
-const NOTHING = /^(?:[?\-–—.]*|n\.?\/?a\.?|unknown|unk\.?|not known|tbd|\?+)$/i
 const NO_SYSTEM = /^(?:none|no|no system|not mitigated|not installed|declined|test only)$/i
-const known = (cell: string): string => (NOTHING.test(cell) ? '' : cell)
+const known = (cell: string): string => (saysNothing(cell) ? '' : cell)
 
 /** What a row says of a system; null where it speaks of none. */
 export function readSystem(

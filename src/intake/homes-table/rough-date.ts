@@ -3,6 +3,7 @@ import { addDays } from '../../domain/calendar/day-sums.ts'
 import { edtfDays } from '../../domain/calendar/edtf.ts'
 import type { Edtf, LocalDay } from '../../domain/facts.ts'
 import { type DateOrder, dateIn, monthNamed, stampIn } from '../monitor-file/stamp.ts'
+import { saysNothing } from './says-nothing.ts'
 
 /** A date as far as a cell tells it: a day, roughly, not known, or not to be read. */
 export type DateCell =
@@ -12,7 +13,6 @@ export type DateCell =
 
 const UNKNOWN = { kind: 'unknown' } as const
 const UNREADABLE = { kind: 'unreadable' } as const
-const NOT_KNOWN = /^(?:|[?\-–—.]+|n\.?\/?a\.?|none|unknown|unk\.?|not known|not sure|no idea|tbd|\?+ ?unknown)$/
 const SEASONS: readonly (readonly [RegExp, string])[] = [
   [/^spring$/, '21'],
   [/^summer$/, '22'],
@@ -27,7 +27,7 @@ const LAST_DAY_NUMBER = 73_050 // 31 December 2099
 /** Reads a date as people write one: `spring 2011`, `2009?`, `ca 2010`, `03/2014`, `before 2005`, 41729, 4/12/2014. */
 export function readDateCell(cell: string, order: DateOrder, today: LocalDay): DateCell {
   let text = cell.trim().toLowerCase().replaceAll(/\s+/g, ' ')
-  if (NOT_KNOWN.test(text)) return UNKNOWN
+  if (saysNothing(text)) return UNKNOWN
   const counted = /^\d{4,5}(?:\.0+)?$/.test(text) ? dayOfNumber(Number(text)) : null
   if (counted) return { kind: 'day', edtf: counted, counted: true }
   const doubtful = /\?/.test(text) || DOUBT.test(text)

@@ -4,8 +4,9 @@ import type { Db } from '../../platform/db/client.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import { finishedInTurns } from '../monitor-file/steps.ts'
 import type { RowFault } from '../table/row-fault.ts'
+import type { Sheets } from '../table/sheets.ts'
 import { type Double, doublesOnRecord, doublesWithin, mergedAsSaid } from './find-doubles.ts'
-import { type FileHome, gatherHomes, joined } from './gather-homes.ts'
+import { type FileHome, gatherHomesSteps, joined } from './gather-homes.ts'
 import type { HomesReading } from './homes-reading.ts'
 import { type HomePlan, isNothingNew, planHome } from './plan-home.ts'
 import { type ReadHomes, readHomesSteps } from './read-homes.ts'
@@ -52,10 +53,10 @@ export type HomesDryRun = {
 export type PreparedHomes = { readonly read: ReadHomes; readonly company: Company; readonly settled: SettledAddresses }
 
 /** Reads the whole table and locates its addresses; writes nothing. */
-export async function prepareHomes(db: Db, act: Act, bytes: Buffer, reading: HomesReading): Promise<PreparedHomes> {
+export async function prepareHomes(db: Db, act: Act, sheets: Sheets, reading: HomesReading): Promise<PreparedHomes> {
   const company = await readCompany(db)
   const today = localDayOf(act.now, company.zone)
-  const read = await finishedInTurns(readHomesSteps(bytes, reading, { companyName: company.name, today }))
+  const read = await finishedInTurns(readHomesSteps(sheets, reading, { companyName: company.name, today }))
   return { read, company, settled: new Map() }
 }
 
@@ -66,7 +67,7 @@ export async function compareHomes(
   { read, company, settled }: PreparedHomes,
   reading: HomesReading,
 ): Promise<HomesDryRun> {
-  const gathered = gatherHomes(read.homes)
+  const gathered = await finishedInTurns(gatherHomesSteps(read.homes))
   const within = doublesWithin(gathered, reading.doubles)
   const homes = mergedAsSaid(gathered, within)
   const near = await homesNear(db, act, homes)

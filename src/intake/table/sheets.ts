@@ -8,6 +8,8 @@ export type Sheet = {
   readonly index: number
   readonly name: string
   readonly rows: () => Iterable<TableRow>
+  /** Cells whose formula has no value. */
+  readonly unreckoned: readonly { readonly column: number; readonly line: number }[]
 }
 export type Sheets = { readonly delimiter: Delimiter | null; readonly sheets: readonly Sheet[] }
 
@@ -29,7 +31,7 @@ export function openTextTable(bytes: Uint8Array, told: Delimiter | undefined): S
   const text = withoutHint(decodeText(bytes, MAX_TABLE_BYTES).text)
   const delimiter = told ?? delimiterOf(text)
   if (!delimiter) throw new Unreadable(NO_TABLE)
-  return { delimiter, sheets: [{ index: 0, name: '', rows: () => tableRows(text, delimiter) }] }
+  return { delimiter, sheets: [{ index: 0, name: '', rows: () => tableRows(text, delimiter), unreckoned: [] }] }
 }
 
 /** The first line `sep=;` tells a spreadsheet what parts the cells; it stays a line, so that line numbers hold. */

@@ -66,7 +66,7 @@ export function DoublesView({ id, version, csrf, doubles }: Props): JSX.Element 
 function Pair({ double }: { double: Double }): JSX.Element {
   const { id, home, other, why, said } = double
   return (
-    <div class="pair">
+    <div class="double">
       <input type="hidden" name="pair" value={id} />
       <div class="side-by-side">
         <Side words={`Row ${rowsOf(home)}`} lines={linesOf(home)} />

@@ -50,6 +50,38 @@ export const RowFaultTable = ({ faults }: { faults: readonly RowFault[] }): JSX.
   />
 )
 
+/** Cells that were not understood: what is written alike in one column is told once, with its rows. */
+export function RemarkTable({ remarks }: { remarks: readonly RowFault[] }): JSX.Element {
+  const alike = new Map<string, RowFault[]>()
+  for (const remark of remarks) {
+    const key = [remark.sheet, remark.column, remark.problem, remark.value.toLowerCase()].join('\n')
+    const before = alike.get(key)
+    if (before) before.push(remark)
+    else alike.set(key, [remark])
+  }
+  const groups = [...alike.values()].sort((a, b) => b.length - a.length)
+  return (
+    <Table
+      caption={groups.length > SHOWN ? `The ${SHOWN} most frequent of ${groups.length}` : 'Cells not understood'}
+      columns={[{ words: 'Column' }, { words: 'It reads' }, { words: 'What is wrong' }, { words: 'Rows' }]}
+      rows={groups
+        .slice(0, SHOWN)
+        .map(group => [
+          <span safe>{group[0]!.column}</span>,
+          <code safe>{group[0]!.value}</code>,
+          <span safe>{group[0]!.problem}</span>,
+          <span safe>{rowsOf(group)}</span>,
+        ])}
+    />
+  )
+}
+
+const ROWS_NAMED = 6
+function rowsOf(group: readonly RowFault[]): string {
+  const named = group.slice(0, ROWS_NAMED).map(({ sheet, line }) => (sheet ? `${line} of ${sheet}` : String(line)))
+  return group.length > ROWS_NAMED ? `${named.join(', ')} and ${group.length - ROWS_NAMED} more` : named.join(', ')
+}
+
 /** The first rows, as they stand in the file. */
 export function FirstRows({
   names,

@@ -4,7 +4,7 @@ import { Form } from '../../web/form.tsx'
 import { paths } from '../../web/paths.ts'
 import type { HomesReading } from '../homes-table/homes-reading.ts'
 import type { HomesCounts, HomesDryRun } from '../homes-table/try-homes.ts'
-import { RowFaultTable } from './fault-table.tsx'
+import { RemarkTable, RowFaultTable } from './fault-table.tsx'
 import type { HomesImportProps } from './homes-import-view.tsx'
 
 type Props = HomesImportProps & { readonly dryRun: HomesDryRun; readonly reading: HomesReading }
@@ -38,7 +38,7 @@ export function HomesDryRunView(props: Props): JSX.Element {
       {remarks.length > 0 ? (
         <details>
           <summary safe>{`${some(remarks.length, 'cell')} not understood, kept as notes`}</summary>
-          <RowFaultTable faults={remarks} />
+          <RemarkTable remarks={remarks} />
         </details>
       ) : (
         ''

@@ -36,6 +36,11 @@ export function HomesImportView(props: HomesImportProps): JSX.Element {
           <p class="read-back" safe>
             {sentenceOf(proposed)}
           </p>
+          {proposed.hints.map(hint => (
+            <p class="hint" safe>
+              {hint}
+            </p>
+          ))}
           {proposed.questions.length > 0 ? (
             <p class="empty">Nothing is saved yet. What is asked below must be answered first.</p>
           ) : (

@@ -119,7 +119,14 @@ const TableUpload = ({ csrf, formKey, faults, savedMappings, mayBringBook }: Upl
       ) : (
         <input type="hidden" name="kind" value="results-table" />
       )}
-      <Field name="file" label="Table" type="file" accept=".csv,.txt,.tsv,text/*" faults={faults} />
+      <Field
+        name="file"
+        label="Table"
+        type="file"
+        hint={mayBringBook ? 'CSV or text; homes also as a workbook (.xlsx)' : 'CSV or text'}
+        accept=".csv,.txt,.tsv,.xlsx,text/*"
+        faults={faults}
+      />
       {mayBringBook && savedMappings.length > 0 ? (
         <SelectField
           name="savedReading"

@@ -211,7 +211,7 @@ describe('its reminders', () => {
     await app.db.pool.query(
       `update company set reminders_released_at = now() - interval '1 year', zone = 'America/Chicago'`,
     )
-    const row = 'Cy Cedar,77 Cedar Way,Duluth,MN,55802,,cedar@home.example,,C9,2012,,,0.7,2/1/2013,'
+    const row = 'Cy Cedar,77 Cedar Way,Duluth,MN,55802,,cedar@home.example,,C9,2012,,,0.7,2/20/2013,'
     const done = await commit((await send(office, table(row)).expect(201)).body.id)
     await due()
     await sweepReminders(app)
