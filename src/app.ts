@@ -16,6 +16,7 @@ import { feedLagSeconds } from './features/changes/queries.ts'
 import { changesRoutes } from './features/changes/routes.ts'
 import { sealAudit } from './features/changes/seal-audit.ts'
 import { releaseReminders } from './features/company/change-company.ts'
+import { exportPages } from './features/company/export-pages.tsx'
 import { logoPages } from './features/company/logo-pages.ts'
 import { companyPages } from './features/company/pages.tsx'
 import { companyRoutes } from './features/company/routes.ts'
@@ -74,6 +75,7 @@ import { importRoutes } from './intake/routes.ts'
 import { savedReadingRoutes } from './intake/saved-reading-routes.ts'
 import { importStepPages } from './intake/step-pages.tsx'
 import { examplesOfProgram } from './ops/api-examples.ts'
+import { takeExport } from './ops/export/take-export.ts'
 import { migrationsOfProgram } from './ops/migrate.ts'
 import { endLapsedLinks } from './platform/auth/link-queries.ts'
 import { tokenKeysFrom } from './platform/auth/token-keys.ts'
@@ -153,6 +155,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(appStepPages(deps))
   await app.register(companyPages(deps))
   await app.register(logoPages(deps))
+  await app.register(exportPages(deps, options => takeExport(config.databaseUrl ?? '', options)))
   await app.register(credentialsPages(deps))
   await app.register(changesPages(deps))
   await app.register(importPages(deps))

@@ -22,6 +22,8 @@ export type FormProps = PropsWithChildren<{
   draft?: string
   /** Keeps the button in the thumb's half of a phone's screen while the form is scrolled: for short forms on site. */
   atThumb?: boolean
+  /** What comes back is a file: the page stays, and so does the button. */
+  download?: boolean
   id?: string
 }>
 
@@ -48,7 +50,7 @@ export function Form(props: FormProps): JSX.Element {
       method="post"
       enctype={multipart ? 'multipart/form-data' : undefined}
       novalidate
-      data-once={busy ?? 'Sending…'}
+      data-once={props.download ? undefined : (busy ?? 'Sending…')}
       data-draft={draft}
     >
       <input type="hidden" name="_csrf" value={csrf} />

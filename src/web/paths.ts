@@ -90,6 +90,7 @@ export const paths = {
   app: (id: string) => `/apps/${id}`,
   appStep: (id: string, step: string) => `/apps/${id}/${part(step)}`,
   company: () => '/company',
+  everything: () => '/company/everything',
   credentials: (change?: string) => `/credentials${query({ change })}`,
   credentialStep: (id: string, step: string) => `/credentials/${id}/${part(step)}`,
   changes: (shown: { who?: string; what?: string; after?: string } = {}) => `/changes${query(shown)}`,

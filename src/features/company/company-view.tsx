@@ -25,6 +25,9 @@ export const CompanyView = (props: CompanyViewProps): JSX.Element => (
         <li>
           <a href={paths.changes()}>Who did what</a>
         </li>
+        <li>
+          <a href={paths.everything()}>Everything on record</a>
+        </li>
       </ul>
     </nav>
     <AboutForm {...props} />
