@@ -17,6 +17,7 @@ import type { Act } from '../src/platform/db/record-write.ts'
 import { restandHomes } from '../src/standing/restand.ts'
 import { company, credentials, customers, devices, staff } from './demo/cast.ts'
 import { type DemoHome, homes } from './demo/homes.ts'
+import { lendOut } from './demo/lent-out.ts'
 import { stories } from './demo/stories.ts'
 import { teller } from './demo/teller.ts'
 
@@ -54,9 +55,15 @@ export async function loadDemo(db: Database, clock: { now(): number }): Promise<
     }
     const owners = await inOrder(customers, async one => (await createCustomer(tx, long, { ...one })).id)
     const tools = await inOrder(devices, one => recordDevice(tx, long, deviceOf(one, now)))
-    const stood: string[] = []
-    for (const home of homes) stood.push(await tell(tx, now, home, { people, owners, tools }))
-    await restandHomes(tx, act, stood)
+    const told = new Map<string, { id: string; zone: string }>()
+    for (const home of homes)
+      told.set(home.key, { id: await tell(tx, now, home, { people, owners, tools }), zone: home.zone })
+    await lendOut({ tx, act, tools, homes: told })
+    await restandHomes(
+      tx,
+      act,
+      [...told.values()].map(({ id }) => id),
+    )
   })
   return staff.map(({ email, roles }) => ({ email, password, roles }))
 }
@@ -101,8 +108,9 @@ async function tell(
 }
 
 function deviceOf({ key: _, ...device }: (typeof devices)[number], now: number) {
-  const { calibratedDaysAgo, ...facts } = { calibratedDaysAgo: null, ...device }
+  const { calibratedDaysAgo, usableDays, ...facts } = { calibratedDaysAgo: null, usableDays: null, ...device }
   const calibratedOn = (daysAgo: number) => localDayOf(now - daysAgo * day, company.zone)
+  const expiresOn = usableDays === null ? null : localDayOf(now + usableDays * day, company.zone)
   // Calibrated every year for as long as the demo remembers.
   const calibrations =
     calibratedDaysAgo === null
@@ -111,7 +119,7 @@ function deviceOf({ key: _, ...device }: (typeof devices)[number], now: number) 
           calibratedOn: calibratedOn(calibratedDaysAgo + years * 365),
           validUntil: calibratedOn(calibratedDaysAgo + years * 365 - 365),
         }))
-  return { ...facts, calibrations }
+  return { ...facts, expiresOn, calibrations }
 }
 
 async function inOrder<T extends { readonly key: string }>(

@@ -110,6 +110,11 @@ function Acts({ home, mayChange }: { home: Property; mayChange: boolean }): JSX.
             Visit
           </a>
         </li>
+        <li>
+          <a class="button" href={paths.homeDevices(home.id)}>
+            Devices here
+          </a>
+        </li>
         {mayChange ? <OfficeActs home={home} /> : ''}
       </ul>
     </nav>
