@@ -15,6 +15,8 @@ import { changesPages } from './features/changes/pages.tsx'
 import { feedLagSeconds } from './features/changes/queries.ts'
 import { changesRoutes } from './features/changes/routes.ts'
 import { sealAudit } from './features/changes/seal-audit.ts'
+import { closingPages } from './features/closing/pages.tsx'
+import { closingRoutes } from './features/closing/routes.ts'
 import { releaseReminders } from './features/company/change-company.ts'
 import { exportPages } from './features/company/export-pages.tsx'
 import { logoPages } from './features/company/logo-pages.ts'
@@ -64,6 +66,7 @@ import { testsPages } from './features/tests/pages.tsx'
 import { testsRoutes } from './features/tests/routes.ts'
 import { todayPages } from './features/today/pages.tsx'
 import { visitsPages } from './features/visits/pages.tsx'
+import { planVisit } from './features/visits/plan-visit.ts'
 import { visitsRoutes } from './features/visits/routes.ts'
 import { acceptWith } from './intake/accept-report.ts'
 import { commitHomesJob } from './intake/commit-homes-job.ts'
@@ -120,6 +123,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(testChangeRoutes(deps), v1)
   await app.register(devicesRoutes(deps), v1)
   await app.register(visitsRoutes(deps), v1)
+  await app.register(closingRoutes(deps), v1)
   await app.register(callbacksRoutes(deps), v1)
   await app.register(questionRoutes(deps), v1)
   await app.register(notesRoutes(deps), v1)
@@ -143,6 +147,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(callbacksPages(deps))
   await app.register(callPages(deps))
   await app.register(visitsPages(deps))
+  await app.register(closingPages(deps, planVisit))
   await app.register(searchPages(deps))
   await app.register(phonePages(deps))
   await app.register(signInPages(deps))

@@ -27,6 +27,7 @@ export const featureProblems: FeatureProblems = {
   'not-set-up': { status: 503, remedy: 'The operator adds the first owner: underslab user add.' },
   'not-to-resend': { status: 409, remedy: 'Wait: this mail is on its way, or arrived.' },
   'not-undoable': { status: 409, remedy: 'Correct or void the test itself.' },
+  'plan-moved': { status: 409, remedy: 'Look at the plan again, and press once more.' },
   'position-gone': { status: 410, remedy: 'Read the records anew, and follow the feed from `after=latest` on.' },
   'preview-only': { status: 403, remedy: 'Record it as staff, on the page of the home.' },
   'settled-already': { status: 409, remedy: 'Open the report to see what became of it.' },

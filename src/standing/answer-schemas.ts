@@ -7,7 +7,7 @@ const compared = z
   .object({ value: z.string(), unit: z.string(), qualifier: z.enum(['=', '<', '>']) })
   .meta({ id: 'ComparedQuantity' })
 
-const ruleRef = z
+export const ruleRef = z
   .object({
     policyCode: z.string(),
     policyFrom: localDay,
@@ -19,7 +19,7 @@ const ruleRef = z
   })
   .meta({ id: 'RuleRef', description: 'The rule that decided, with its instrument and clause' })
 
-const working = z
+export const working = z
   .object({
     title: z.string(),
     inputs: z.array(z.object({ label: z.string(), value: z.string() })),

@@ -25,6 +25,8 @@ export type FieldProps = Labelled & {
   capture?: 'environment'
   required?: boolean
   autofocus?: boolean
+  /** To be read and copied, not typed into. */
+  readonly?: boolean
   size?: 'short' | 'medium' | 'long'
   echoes?: 'number'
 }
@@ -85,6 +87,7 @@ export function Field(props: FieldProps): JSX.Element {
     autocomplete: props.autocomplete,
     required: props.required,
     autofocus: props.autofocus,
+    readonly: props.readonly,
   }
   return (
     <Labelled {...props}>

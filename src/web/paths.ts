@@ -29,6 +29,7 @@ export const paths = {
   homeEvents: (id: string) => `/homes/${id}/events`,
   homeNotes: (id: string) => `/homes/${id}/notes`,
   homeDocument: (id: string, kind: string) => `/homes/${id}/documents/${part(kind)}`,
+  homeClosing: (id: string) => `/homes/${id}/closing`,
   homeLink: (id: string) => `/homes/${id}/link`,
   homeChanges: (id: string) => `/homes/${id}/changes`,
 

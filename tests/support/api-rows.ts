@@ -59,6 +59,11 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
   readKitLimit: { ...read('kitLimit'), company: true },
   listVisits: list,
   readVisit: read('visit'),
+  readClosing: {
+    ids: ['property'],
+    query: () => '?asks=fix-and-result&method=continuous-monitor&deadline=2026-03-20T16:00:00Z',
+    ok: 200,
+  },
   listCallbacks: list,
   readCallback: read('callback'),
   readFirstQuestions: { ids: ['property'], query: () => '?reported=alarm', ok: 200 },

@@ -35,6 +35,12 @@ export const pageRows: Readonly<Record<string, (place: Place) => readonly string
   ],
   '/homes/:id/systems/new': ({ home }) => [`/homes/${home.property}/systems/new`],
   '/homes/:id/callbacks/new': ({ home }) => [`/homes/${home.property}/callbacks/new`],
+  '/homes/:id/closing': ({ home }) => [
+    `/homes/${home.property}/closing`,
+    `/homes/${home.property}/closing?asks=fix-and-result&method=continuous-monitor&by=in+9+days&by-time=10:00`,
+    `/homes/${home.property}/closing?asks=result&method=activated-charcoal&by=tomorrow&by-time=10:00`,
+    `/homes/${home.property}/closing?asks=post-mitigation-test&method=continuous-monitor&by=in+5+days&by-time=`,
+  ],
   '/homes/:id/visits/new': ({ home }) => [`/homes/${home.property}/visits/new`],
   '/tests/:id': ({ home }) => [`/tests/${home.test}`],
   '/tests/:id/:step': ({ home }) =>

@@ -129,6 +129,11 @@ const OfficeActs = ({ home }: { home: Property }): JSX.Element => (
       </a>
     </li>
     <li>
+      <a class="button" href={paths.homeClosing(home.id)}>
+        Closing
+      </a>
+    </li>
+    <li>
       <a class="button" href={paths.homeEvents(home.id)}>
         Change to the home
       </a>

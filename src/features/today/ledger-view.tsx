@@ -56,6 +56,7 @@ export function LedgerView({ ledger, now, zone }: Said): JSX.Element {
       {callbacks.length > 0 ? <Callbacks lines={callbacks} now={now} /> : ''}
       {unassigned.length > 0 ? <Unassigned lines={unassigned} now={now} /> : ''}
       {toReview.length > 0 ? <Reviews lines={toReview} now={now} /> : ''}
+      {credentials.length > 0 ? <ExpiringCredentials lines={credentials} today={localDayOf(now, zone)} /> : ''}
       <List
         id="owed"
         title="Owed"
@@ -69,7 +70,6 @@ export function LedgerView({ ledger, now, zone }: Said): JSX.Element {
           step: 'Record a home',
         }}
       />
-      {credentials.length > 0 ? <ExpiringCredentials lines={credentials} today={localDayOf(now, zone)} /> : ''}
       {failedMails.length > 0 ? <FailedMails lines={failedMails} now={now} zone={zone} /> : ''}
     </>
   )
