@@ -1,6 +1,6 @@
-import type { Standing } from '../../domain/answers.ts'
 import { localDayOf } from '../../domain/calendar/local-day.ts'
 import type { Instant } from '../../domain/facts.ts'
+import { standingFrom } from '../../standing/kept-text.ts'
 import { Empty } from '../../web/list.tsx'
 import { paths } from '../../web/paths.ts'
 import { SectionThumbnail } from '../../web/section/section-drawing.tsx'
@@ -92,7 +92,7 @@ function NoHomes({ show, mayEnter }: { show: Show; mayEnter: boolean }): JSX.Ele
 }
 
 function HomeEntry({ home, now }: { home: HomeLine; now: Instant }): JSX.Element {
-  const standing = JSON.parse(home.body) as Standing
+  const standing = standingFrom(home.body, home.evaluations)
   const facts = sectionOfHome(
     { zone: home.zone, storeys: home.storeys, foundationAreas: home.foundationAreas, testLocations: home.locations },
     [],

@@ -1,6 +1,8 @@
+import type { EvaluatedTest } from '../../domain/answers.ts'
 import { seen } from '../../platform/auth/seen.ts'
 import { type Db, type Statement, sql } from '../../platform/db/client.ts'
 import type { Act } from '../../platform/db/record-write.ts'
+import type { KeptText } from '../../standing/kept-text.ts'
 import { propertyColumns, visible } from './queries.ts'
 import type { Property } from './rows.ts'
 import type { sectionOfHome } from './section-of-home.ts'
@@ -52,7 +54,8 @@ export type HomeLine = {
   /** The next due day again, `infinity` where nothing is owed: the list's sort key. */
   readonly dueKey: string
   readonly zone: string
-  readonly body: string
+  readonly body: KeptText
+  readonly evaluations: readonly EvaluatedTest[]
   readonly storeys: number | null
   readonly foundationAreas: Parts['foundationAreas']
   readonly locations: Parts['testLocations']
@@ -62,7 +65,9 @@ export type HomeLine = {
 const byDue = (used: readonly Condition[], resumed: boolean): Statement =>
   sql(
     ['property-homes', ...used, resumed ? 'after' : 'first'].join('-'),
-    `select p.id, p.street, p.unit, p.city, p.region, p.zone, p.storeys, k.outcome, k.next_due_on as "nextDueOn", ${due}::text as "dueKey", k.body,
+    `select p.id, p.street, p.unit, p.city, p.region, p.zone, p.storeys, k.outcome, k.next_due_on as "nextDueOn", ${due}::text as "dueKey", k.body::json as body,
+       (select coalesce(json_agg(v.body::json), '[]') from test t join test_evaluation v on v.test_id = t.id
+         where t.property_id = p.id) as evaluations,
        (select c.name from ownership o join customer c on c.id = o.customer_id
          where o.property_id = p.id and o.until_on is null and o.voided_at is null) as owner,
        (select coalesce(json_agg(json_build_object('id', f.id, 'kind', f.kind, 'name', f.name, 'areaM2', f.area_m2)
