@@ -1,5 +1,4 @@
 import type { MonitorFacts } from '../domain/devices/monitor-facts.ts'
-import { obstaclesOf, type Wanted } from '../domain/devices/obstacles-of.ts'
 import { seen, seenSql } from '../platform/auth/seen.ts'
 import { at, type Db, epochMs, sql, type Tx } from '../platform/db/client.ts'
 import type { Act } from '../platform/db/record-write.ts'
@@ -56,12 +55,6 @@ export function spentBooking(booking: string): string {
 /** What tells where monitors are, all of them or these; addresses only of homes this actor may see. One statement. */
 export const monitorFacts = (db: Db, who: Who, deviceIds: readonly string[] | null = null): Promise<MonitorFacts[]> =>
   db.rows<MonitorFacts>(facts, [deviceIds, at(who.now), ...seen(who.actor, who.now)])
-
-/** The monitors that nothing keeps from standing at a home for this time. */
-export async function freeMonitors(db: Db, who: Who, wanted: Omit<Wanted, 'setting'>): Promise<MonitorFacts[]> {
-  const monitors = await monitorFacts(db, who)
-  return monitors.filter(monitor => obstaclesOf(monitor, { ...wanted, setting: false }, who.now).length === 0)
-}
 
 const lock = sql(
   'monitor-lock',

@@ -67,7 +67,11 @@ function calibrationEnds({ calibratedUntil }: Whereabouts, facts: MonitorFacts, 
   const after = facts.bookings.filter(one => localDayOf(one.until - 1, facts.zone) > calibratedUntil)
   const first = after.sort((a, b) => a.from - b.from)[0]
   if (!first) return null
+  const sent = facts.absences.find(({ kind, backOn }) => kind === 'calibration' && backOn === null)
+  if (sent && sent.fromOn <= today) return null
   const ends = calibratedUntil < today ? 'ended' : 'ends'
-  const reason = `its calibration ${ends} on ${calibratedUntil}, and it is booked until ${localDayOf(first.until, facts.zone)}`
-  return { kind: 'calibration-ends', dueOn: calibratedUntil, reason, act: 'send-to-calibration' }
+  const until = localDayOf(first.until, facts.zone)
+  const plan = sent ? `; it is to be sent on ${sent.fromOn}` : ''
+  const reason = `its calibration ${ends} on ${calibratedUntil}, and it is booked until ${until}${plan}`
+  return { kind: 'calibration-ends', dueOn: sent?.fromOn ?? calibratedUntil, reason, act: 'send-to-calibration' }
 }

@@ -33,9 +33,9 @@ export const AwaySection = (props: DeviceViewProps): JSX.Element => {
               absence.expectedBackOn === null ? (
                 <span class="unknown">not back</span>
               ) : (
-                <>
+                <span>
                   expected <DayText day={absence.expectedBackOn} today={today} />
-                </>
+                </span>
               )
             ) : (
               <DayText day={absence.backOn} today={today} />

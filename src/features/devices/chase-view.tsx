@@ -3,6 +3,7 @@ import { List } from '../../web/list.tsx'
 import { paths } from '../../web/paths.ts'
 import { DueDay } from '../../web/when-text.tsx'
 import type { ChaseLine, ChaseList } from './chase-list.ts'
+import { daysInWords } from './words.ts'
 
 /** What is lent out and has to be run after: each line says what, where, why, and the one thing to do. */
 export const ChaseView = ({ list, today }: { list: ChaseList; today: LocalDay }): JSX.Element => (
@@ -73,7 +74,7 @@ const Line = ({ line, today }: { line: ChaseLine; today: LocalDay }): JSX.Elemen
       ) : (
         ''
       )}
-      : <strong safe>{line.reason}</strong>
+      : <strong safe>{daysInWords(line.reason, today)}</strong>
     </p>
     <p class="ledger-act">
       <ToDo line={line} />

@@ -69,12 +69,12 @@ const Monitors = ({ monitors, now, zone }: Pick<Props, 'monitors' | 'now' | 'zon
         next === null ? (
           <span>none</span>
         ) : (
-          <>
+          <span>
             <HomeLink of={next} />
             <span class="light">
               , <BookingTimes of={next} now={now} zone={zone} />
             </span>
-          </>
+          </span>
         ),
         <Until day={calibratedUntil} today={localDayOf(now, zone)} />,
       ]
@@ -113,8 +113,8 @@ export const Until = ({ day, today }: { day: LocalDay | null; today: LocalDay })
   day === null ? (
     <span class="unknown">not recorded</span>
   ) : (
-    <>
+    <span>
       <DayText day={day} today={today} />
       {day < today ? <strong> past</strong> : ''}
-    </>
+    </span>
   )

@@ -5,6 +5,7 @@ import type { Instant } from '../../domain/facts.ts'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { Field } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
+import { Empty } from '../../web/list.tsx'
 import { paths } from '../../web/paths.ts'
 import type { TypedFields } from '../../web/typed-fields.ts'
 import type { BookingRow } from './booking-queries.ts'
@@ -47,25 +48,28 @@ export function HomeDevicesView(props: HomeDevicesProps): JSX.Element {
       <h1>Devices here</h1>
       <section>
         <h2>Monitors</h2>
-        {here.length + promised.length === 0 ? <p class="empty">No monitor stands here or is booked for here.</p> : ''}
-        <ul class="ruled">
-          {here.map(monitor => (
-            <li>
-              <a href={paths.device(monitor.deviceId)} safe>
-                {monitor.name}
-              </a>
-              : <PlaceText place={whereaboutsOf(monitor, now).place} now={now} zone={home.zone} />
-            </li>
-          ))}
-          {promised.map(({ monitor, booking }) => (
-            <li>
-              <a href={paths.device(monitor.deviceId)} safe>
-                {monitor.name}
-              </a>{' '}
-              is booked, <BookingTimes of={booking} now={now} zone={home.zone} />
-            </li>
-          ))}
-        </ul>
+        {here.length + promised.length === 0 ? (
+          <Empty text="No monitor stands here or is booked for here." />
+        ) : (
+          <ul class="ruled">
+            {here.map(monitor => (
+              <li>
+                <a href={paths.device(monitor.deviceId)} safe>
+                  {monitor.name}
+                </a>
+                : <PlaceText place={whereaboutsOf(monitor, now).place} now={now} zone={home.zone} />
+              </li>
+            ))}
+            {promised.map(({ monitor, booking }) => (
+              <li>
+                <a href={paths.device(monitor.deviceId)} safe>
+                  {monitor.name}
+                </a>{' '}
+                is booked, <BookingTimes of={booking} now={now} zone={home.zone} />
+              </li>
+            ))}
+          </ul>
+        )}
         {props.mayBook ? <BookingForm {...props} /> : ''}
       </section>
       <section>

@@ -48,16 +48,16 @@ export const KitTable = (props: {
 const InPlace = ({ kit, today }: { kit: KitLine; today: LocalDay }): JSX.Element => {
   if (kit.exposedFrom === null) return <span class="unknown">no dates</span>
   return (
-    <>
+    <span>
       <DayText day={kit.exposedFrom} today={today} />
       {kit.exposedTo === null ? (
-        <span> on</span>
+        ' on'
       ) : (
-        <>
+        <span>
           {' '}
           to <DayText day={kit.exposedTo} today={today} />
-        </>
+        </span>
       )}
-    </>
+    </span>
   )
 }

@@ -11,7 +11,7 @@ import { type TypedFields, textIn } from '../../web/typed-fields.ts'
 import { DayText } from '../../web/when-text.tsx'
 import type { KitRow } from './kit-queries.ts'
 import { knownOfKit } from './known-of-kit.ts'
-import { kitStateWords, methodWords } from './words.ts'
+import { daysInWords, kitStateWords, methodWords } from './words.ts'
 
 type Props = {
   readonly kit: KitRow
@@ -49,7 +49,7 @@ export function KitView(props: Props): JSX.Element {
       ) : (
         <p class="note" safe>{`Taken out: ${kit.voidReason ?? ''}. It counts for nothing.`}</p>
       )}
-      {chase ? <p class="note" safe>{`To do: ${chase.reason}.`}</p> : ''}
+      {chase ? <p class="note" safe>{`To do: ${daysInWords(chase.reason, today)}.`}</p> : ''}
       <dl class="pair">
         <Said label="Left" day={known.leftOn} today={today} rest={kit.leftWith ? `with ${kit.leftWith}` : ''} />
         <Said label="In place from" day={known.exposedFrom} today={today} />

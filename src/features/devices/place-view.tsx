@@ -10,7 +10,13 @@ import { awayWords, pickUpWords } from './words.ts'
 type Clock = { readonly now: Instant; readonly zone: string }
 
 /** Where a monitor is, since when, and until when: one line. */
-export function PlaceText({ place, now, zone }: { place: Place } & Clock): JSX.Element {
+export const PlaceText = (props: { place: Place } & Clock): JSX.Element => (
+  <span>
+    <Words {...props} />
+  </span>
+)
+
+function Words({ place, now, zone }: { place: Place } & Clock): JSX.Element {
   if (place.kind === 'home') return <AtHome place={place} now={now} />
   const today = localDayOf(now, zone)
   if (place.kind === 'away') {

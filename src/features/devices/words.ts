@@ -1,3 +1,5 @@
+import type { LocalDay } from '../../domain/facts.ts'
+import { dayWords } from '../../web/day-words.ts'
 import type { DeviceRow } from './queries.ts'
 
 export const kindWords: Readonly<Record<DeviceRow['kind'], string>> = {
@@ -43,3 +45,7 @@ export const kitStateWords = {
   returned: 'came back unused',
   lost: 'lost',
 } as const
+
+/** A reason as the rules give it, its days as people say them. */
+export const daysInWords = (reason: string, today: LocalDay): string =>
+  reason.replace(/\d{4}-\d\d-\d\d/g, day => dayWords(day, today))

@@ -212,6 +212,18 @@ describe('what is chased of a monitor', () => {
     expect(calibrated('2026-03-01', '2026-04-12T09:00:00-05:00')).toEqual(['calibration-ends'])
   })
 
+  it('tells the day on which it is to be sent to be calibrated, and nothing once it is there', () => {
+    const more = (fromOn: string) => ({
+      calibrations: [{ calibratedOn: '2025-04-01', validUntil: '2026-04-01' }],
+      bookings: [booking('2026-04-08T09:00:00-05:00', '2026-04-12T09:00:00-05:00')],
+      absences: [away(fromOn, { expectedBackOn: '2026-04-01' })],
+    })
+    expect(chasesOfMonitor(facts(more('2026-03-11')), now)).toMatchObject([
+      { kind: 'calibration-ends', dueOn: '2026-03-11', reason: expect.stringContaining('to be sent on 2026-03-11') },
+    ])
+    expect(kinds(more('2026-03-10'))).toEqual([])
+  })
+
   it('is a booking that begins before the monitor is back, or free', () => {
     const bookings = [booking('2026-03-12T09:00:00-05:00', '2026-03-14T09:00:00-05:00')]
     expect(kinds({ bookings, absences: [away('2026-03-01', { expectedBackOn: '2026-03-12' })] })).toEqual([])
