@@ -1,3 +1,4 @@
+import { homesTable } from './measures/homes-table.ts'
 import { importing } from './measures/importing.ts'
 import { mailing } from './measures/mailing.ts'
 import { pages } from './measures/pages.ts'
@@ -13,6 +14,7 @@ import type { Measure } from './rig/measure.ts'
 /** What is measured, by the name it is asked for with. */
 export const measures: Readonly<Record<string, Measure>> = {
   importing,
+  'homes-table': homesTable,
   standing,
   records,
   lists,

@@ -6,7 +6,7 @@ import { Problem } from '../platform/http/problem.ts'
 import type { JobHandler } from '../platform/jobs/queue.ts'
 import { commitHomes } from './homes-table/commit-homes.ts'
 import { prepareHomes } from './homes-table/try-homes.ts'
-import { beginProgress, endProgress, stepProgress } from './import-progress.ts'
+import { endProgress, stepProgress } from './import-progress.ts'
 import { importToChange, markCommitted, markNotWritten, readImport, readImportedFile } from './import-queries.ts'
 import type { ImportBatch } from './import-rows.ts'
 import { openSheets } from './table/open-sheets.ts'
@@ -45,7 +45,7 @@ async function write(db: Deps['db'], act: Act, batch: ImportBatch, clock: Deps['
   const { reading: kept, id } = batch
   if (kept.kind !== 'homes-table' || !kept.reading) throw new Problem(422, 'unanswered', 'The table has no reading.')
   const { reading } = kept
-  await beginProgress(db, id, clock.now())
+  await progressOf(db, id, clock)(0, 0)
   const sheets = await openSheets(await readImportedFile(db, batch.fileSha256), reading.delimiter)
   if (!sheets.ok) throw new Problem(422, 'unreadable-file', sheets.fault.problem)
   const prepared = await prepareHomes(db, act, sheets.opened, reading)

@@ -15,6 +15,7 @@ import type { TestCells } from './home-facts.ts'
 import type { HomesReading } from './homes-reading.ts'
 import { holdReminders, keepMade, type Made, type MadeNoun } from './made-queries.ts'
 import { customersFor, type KnownPeople, knownPeople, peopleOf } from './people-to-write.ts'
+import { plansAnew } from './plan-anew.ts'
 import { dateNote, endOfTest, type HomePlan, isNothingNew } from './plan-home.ts'
 import { refuseUnsettled } from './refuse-unsettled.ts'
 import { addedParts, dayOrNull, systemToWrite } from './system-to-write.ts'
@@ -45,7 +46,9 @@ export async function commitHomes(
     plans.flatMap(({ on }) => on?.id ?? []),
   )
   const known = await knownPeople(tx, plans.flatMap(peopleOf))
+  const planAnew = plansAnew(tx)
   for (let from = 0; from < plans.length; from += homesAtOnce) {
+    await planAnew(from)
     await progress(from, plans.length)
     await writeSome(tx, act, importId, { prepared, plans: plans.slice(from, from + homesAtOnce), known })
   }

@@ -1,8 +1,8 @@
-import type { Parts } from '../../features/systems/install-system.ts'
-import type { NewSystem } from '../../features/systems/schemas.ts'
+import type { Parts, writeSystems } from '../../features/systems/install-system.ts'
 import type { SystemCells } from './home-facts.ts'
 import { endOfTest } from './plan-home.ts'
 
+type NewSystem = Parameters<typeof writeSystems>[2][number]['system']
 type When = { readonly zone: string; readonly now: number }
 
 /** A system as an old record tells it. What it does not tell stays unknown: a start without a day, a kind not known. */

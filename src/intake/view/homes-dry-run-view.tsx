@@ -5,7 +5,7 @@ import { paths } from '../../web/paths.ts'
 import type { HomesReading } from '../homes-table/homes-reading.ts'
 import type { HomesCounts, HomesDryRun } from '../homes-table/try-homes.ts'
 import { RemarkTable, RowFaultTable } from './fault-table.tsx'
-import type { HomesImportProps } from './homes-import-view.tsx'
+import type { HomesImportProps } from './homes-import-props.ts'
 
 type Props = HomesImportProps & { readonly dryRun: HomesDryRun; readonly reading: HomesReading }
 

@@ -1,27 +1,13 @@
-import { ErrorSummary, type FieldFault } from '../../web/error-summary.tsx'
+import { ErrorSummary } from '../../web/error-summary.tsx'
 import { Form } from '../../web/form.tsx'
 import { paths } from '../../web/paths.ts'
 import type { HomesProposed } from '../homes-table/propose-homes.ts'
-import type { HomesDryRun } from '../homes-table/try-homes.ts'
 import { DoublesView } from './doubles-view.tsx'
 import { FaultTable } from './fault-table.tsx'
 import { HOME_ROLE_WORDS } from './home-role-words.ts'
 import { HomesDryRunView } from './homes-dry-run-view.tsx'
+import type { HomesImportProps } from './homes-import-props.ts'
 import { TellHomes } from './tell-homes.tsx'
-
-export type HomesImportProps = {
-  readonly id: string
-  readonly version: number
-  readonly fileName: string
-  readonly csrf: string
-  readonly formKey: string
-  readonly proposed: HomesProposed
-  readonly dryRun: HomesDryRun | null
-  readonly alreadySaid: string | null
-  /** Why the last attempt was not written; empty when there was none. */
-  readonly failure: string
-  readonly faults: readonly FieldFault[]
-}
 
 /** An old table of homes read back: a sentence, what is asked, column by column; then doubles and what a commit would do. */
 export function HomesImportView(props: HomesImportProps): JSX.Element {

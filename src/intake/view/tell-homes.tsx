@@ -5,7 +5,7 @@ import { paths } from '../../web/paths.ts'
 import { HOME_ROLES } from '../homes-table/homes-reading.ts'
 import type { HomesProposed, SheetRead } from '../homes-table/propose-homes.ts'
 import { HOME_ROLE_WORDS } from './home-role-words.ts'
-import type { HomesImportProps } from './homes-import-view.tsx'
+import type { HomesImportProps } from './homes-import-props.ts'
 
 type Props = HomesImportProps & { readonly proposed: Extract<HomesProposed, { ok: true }> }
 const ROLES = HOME_ROLES.map(value => ({ value, words: HOME_ROLE_WORDS[value] }))
