@@ -34,6 +34,8 @@ import { notesPages } from './features/documents/pages.tsx'
 import { notesRoutes } from './features/documents/routes.ts'
 import { homeownerPages } from './features/homeowner/pages.tsx'
 import { reportsPages } from './features/homeowner/reports-pages.tsx'
+import { partiesPages } from './features/parties/pages.tsx'
+import { partiesRoutes } from './features/parties/routes.ts'
 import { policiesPages } from './features/policies/pages.tsx'
 import { policiesRoutes } from './features/policies/routes.ts'
 import { eventRoutes } from './features/properties/event-routes.ts'
@@ -115,6 +117,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(propertiesRoutes(deps), v1)
   await app.register(partRoutes(deps), v1)
   await app.register(peopleRoutes(deps), v1)
+  await app.register(partiesRoutes(deps), v1)
   await app.register(eventRoutes(deps), v1)
   await app.register(standingRoutes(deps), v1)
   await app.register(systemsRoutes(deps), v1)
@@ -138,6 +141,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(metadataRoutes(issuer))
   await app.register(customersPages(deps))
   await app.register(propertiesPages(deps, createCustomer))
+  await app.register(partiesPages(deps, createCustomer))
   await app.register(notesPages(deps))
   await app.register(policiesPages(deps))
   await app.register(todayPages(deps, countToChase))

@@ -77,6 +77,10 @@ export const paths = {
   callback: (id: string) => `/callbacks/${id}`,
   callbackStep: (id: string, step: string) => `/callbacks/${id}/${part(step)}`,
 
+  workParties: (subject: string, id: string) => `/work/${subject}/${id}`,
+  workPartyStep: (subject: string, id: string, partyId: string, step: string) =>
+    `/work/${subject}/${id}/${partyId}/${part(step)}`,
+
   rules: () => '/rules',
   rule: (code: string, from?: string) => `/rules/${part(code)}${query({ from })}`,
   outbox: (shown: { state?: string; after?: string } = {}) => `/outbox${query(shown)}`,

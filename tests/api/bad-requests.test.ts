@@ -193,6 +193,7 @@ it('B03: a change meant for a version that has passed is 412 on every operation,
     'foundation_area',
     'test_location',
     'property_person',
+    'work_party',
     'home_event',
     'system',
   ]

@@ -78,6 +78,7 @@ async function moreOfEach({ home, system }: Ids, times: number): Promise<void> {
 
 const views: Record<string, (ids: Ids) => Promise<{ status: number }>> = {
   'the page of a home': ({ home }) => person.get(`/homes/${home}`),
+  'the screen for a call': ({ home }) => person.get(`/homes/${home}/phone?reported=alarm`),
   'the page of a system': ({ system }) => person.get(`/systems/${system}`),
   'a home': ({ home }) => program.get(`/v1/properties/${home}`),
   'a standing': ({ home }) => program.get(`/v1/properties/${home}/standing`),
@@ -109,6 +110,17 @@ describe('what is said to the database for one view', () => {
 
   it('is at most eight statements for the page of a home, the sign-in among them', async () => {
     expect((await statementsOf(() => views['the page of a home']!(laden))).length).toBeLessThanOrEqual(8)
+  })
+
+  it('is at most four statements for the screen of a call, the sign-in among them', async () => {
+    expect((await statementsOf(() => views['the screen for a call']!(laden))).length).toBeLessThanOrEqual(4)
+  })
+
+  it('is at most seven statements for what a caller says, the same however many homes answer', async () => {
+    const asked = (typed: string) => statementsOf(() => person.get(`/phone?q=${typed}`))
+    const all = await asked('street')
+    expect(all.length).toBeLessThanOrEqual(7)
+    expect(await asked('alder')).toEqual(all)
   })
 
   it('is no statement to check a token that has been checked before', async () => {

@@ -50,6 +50,7 @@ export function recordOf(row: ApiRow, home: Home): string {
     location: `/v1/properties/${home.property}/test-locations/${home.location}`,
     area: `/v1/properties/${home.property}/foundation-areas/${home.area}`,
     person: `/v1/properties/${home.property}/people/${home.person}`,
+    party: `/v1/properties/${home.property}/work-parties/${home.party}`,
     event: `/v1/properties/${home.property}/events/${home.event}`,
     absence: `/v1/devices/${home.device}/absences/${home.absence}`,
     kitLimit: `/v1/kit-limits/${home.kitLimit}`,

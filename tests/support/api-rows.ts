@@ -37,6 +37,8 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
   listOwnership: read('property'),
   listPeopleOfProperty: read('property'),
   readPersonOfProperty: read('property', 'person'),
+  listWorkParties: read('property'),
+  readWorkParty: read('property', 'party'),
   listHomeEvents: read('property'),
   readHomeEvent: read('property', 'event'),
   readStanding: read('property'),
@@ -89,6 +91,12 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
   addFoundationArea: onHome(() => ({ kind: 'slab', name: 'Addition' })),
   addTestLocation: onHome(() => ({ name: 'Den', floor: 0 })),
   addPersonToProperty: onHome(home => ({ customerId: home.customer, role: 'tenant' })),
+  addWorkParty: onHome(home => ({
+    subject: 'visit',
+    subjectId: home.visit,
+    customerId: home.buyer,
+    part: 'pays',
+  })),
   recordHomeEvent: onHome(() => ({ kind: 'renovation', at: day3 })),
   installSystem: onHome(() => ({ type: 'passive-stack' })),
   recordTest: onHome(home => ({
@@ -161,6 +169,12 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
     version: 'person',
     ok: 204,
   },
+  endWorkParty: {
+    ids: ['property', 'party'],
+    body: () => ({ lastOn: '2026-04-01' }),
+    version: 'party',
+    ok: 204,
+  },
   pickUpTest: { ids: ['test'], body: () => ({ pickedUpAt: day3 }), version: 'test', ok: 200 },
   sendTestToLaboratory: {
     ids: ['test'],
@@ -200,6 +214,7 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
   undoImport: { ids: ['import'], version: 'import', ok: 200 },
   removeSavedReading: { ids: ['saved'], company: true, ok: 204 },
 
+  voidWorkParty: { ids: ['property', 'party'], body: void_, version: 'party', ok: 204 },
   voidAbsence: { ids: ['device', 'absence'], body: void_, version: 'absence', company: true, ok: 200 },
   sendMonitorAway: {
     ids: ['device'],

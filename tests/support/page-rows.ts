@@ -59,6 +59,7 @@ export const pageRows: Readonly<Record<string, (place: Place) => readonly string
   '/kits/answer': () => ['/kits/answer', '/kits/answer?number=K-1'],
   '/chase': () => ['/chase'],
   '/chase/limits': () => ['/chase/limits'],
+  '/work/:subject/:id': ({ home }) => [`/work/test/${home.test}`, `/work/visit/${home.visit}`],
   '/callbacks/:id': ({ home }) => [`/callbacks/${home.callback}`],
   '/visits/:id/change': ({ home }) => [`/visits/${home.visit}/change`],
   '/visits/:id': ({ home }) => [`/visits/${home.visit}`],

@@ -9,6 +9,7 @@ export type HomeNoun =
   | 'area'
   | 'location'
   | 'person'
+  | 'party'
   | 'event'
   | 'system'
   | 'component'
@@ -102,6 +103,12 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     instructions: name,
   })
   const callback = await make(`${home}/callbacks`, { complaint: 'noise', description: name })
+  const party = await make(`${home}/work-parties`, {
+    subject: 'test',
+    subjectId: (test.test ?? test).id,
+    customerId: customer.id,
+    part: 'ordered',
+  })
   const note = await make('/v1/notes', { subject: 'property', subjectId: property.id, text: `${name} note` })
   const photo = await program.agent
     .post('/v1/photos')
@@ -147,6 +154,7 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     calibration: device.calibrations[0].id,
     visit: visit.id,
     callback: callback.id,
+    party: party.id,
     note: note.id,
     photo: photo.body.id,
     import: imported.body.id,

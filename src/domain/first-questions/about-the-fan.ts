@@ -20,7 +20,7 @@ export const humAndAir = (facts: CallFacts): FirstQuestion => ({
     { answer: 'No hum', means: `No current, or the fan is dead. ${wornWords(facts)}` },
     {
       answer: 'A hum, but no air',
-      means: `The fan is seized, its capacitor failed, or the outlet is iced or blocked. ${wornWords(facts)}`,
+      means: 'The fan is seized, its capacitor failed, or the outlet is iced or blocked.',
     },
     {
       answer: 'A hum and air',

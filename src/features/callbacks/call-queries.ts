@@ -131,7 +131,7 @@ const units = list(
 
 const call = sql(
   'callback-call',
-  `select p.id, p.street, p.unit, concat_ws(', ', p.city, nullif(concat_ws(' ', p.region, p.postcode), ''), p.country) as town,
+  `select p.id, p.street, p.unit, concat_ws(', ', p.city, nullif(btrim(p.region || ' ' || p.postcode), ''), p.country) as town,
      p.zone, p.country,
      case when ${goesThere} then json_build_object('accessNote', p.access_note, 'gateCode', p.gate_code, 'dogNote', p.dog_note) end as access,
      p.access_note || p.gate_code || p.dog_note <> '' as "accessNoted",

@@ -50,10 +50,15 @@ const System = ({ system, zone, today }: One): JSX.Element => (
   </>
 )
 
-/** `Sub slab suction, tag UL-4006`. */
+// What the trade writes with a hyphen.
+const hyphened = /^(sub|drain|block|heat)-/
+
+/** `Sub-slab suction, tag UL-4006`. */
 export function systemName({ type, tag }: Pick<CallSystem, 'type' | 'tag'>): string {
-  const words = type.charAt(0).toUpperCase() + type.slice(1).replaceAll('-', ' ')
-  return tag ? `${words}, tag ${tag}` : words
+  const [, first] = hyphened.exec(type) ?? []
+  const words = (first ? `${first}-` : '') + type.replace(hyphened, '').replaceAll('-', ' ')
+  const name = words.charAt(0).toUpperCase() + words.slice(1)
+  return tag ? `${name}, tag ${tag}` : name
 }
 
 function Fan({ system: { fan, active }, zone, today }: One): JSX.Element {

@@ -19,13 +19,15 @@ export function CallView(props: Props): JSX.Element {
         {home.town}
       </p>
       <CallUnits home={home} />
-      <div class="call-columns">
+      <div class={props.reported ? 'call-columns asking' : 'call-columns'}>
         <div class="call-who">
           <CallPeople home={home} />
         </div>
         <CallAsk {...props} />
-        <div class="call-facts">
+        <div class="call-system">
           <CallSystems home={home} today={today} />
+        </div>
+        <div class="call-facts">
           <CallStanding standing={standing} today={today} />
           <CallPromised home={home} today={today} />
           <CallAccess home={home} />

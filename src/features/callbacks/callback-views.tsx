@@ -8,6 +8,7 @@ import { paths } from '../../web/paths.ts'
 import { type TypedFields, textIn } from '../../web/typed-fields.ts'
 import { InstantText } from '../../web/when-text.tsx'
 import { AnswerFields, type Asked } from './answers-form.tsx'
+import { systemName } from './call-system.tsx'
 import type { CallbackHome } from './page-queries.ts'
 import type { CallbackRow } from './queries.ts'
 import { channelWords, complaintWords } from './words.ts'
@@ -73,7 +74,7 @@ export const CallbackForm = ({
         label="System"
         choices={home.systems.map(system => ({
           value: system.id,
-          words: system.tag ? `${system.type}, tag ${system.tag}` : system.type,
+          words: systemName(system),
         }))}
         value={textIn(typed, 'system') || (home.systems.length === 1 ? home.systems[0]!.id : '')}
         empty="Not known"

@@ -1,15 +1,19 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
+import { localDayOf } from '../../domain/calendar/local-day.ts'
+import { hasRole } from '../../platform/auth/actor.ts'
 import type { Deps } from '../../platform/deps.ts'
 import { formKey, page, withFieldProblems } from '../../platform/http/forms.ts'
 import { submitting } from '../../platform/http/idempotency.ts'
 import { act } from '../../platform/http/request-facts.ts'
 import { pageFacts } from '../../standing/page-facts.ts'
+import { readPartiesOf } from '../../standing/work-parties.ts'
 import { type FieldFault, faultsFrom } from '../../web/error-summary.tsx'
 import { Frame } from '../../web/frame.tsx'
 import { paths } from '../../web/paths.ts'
 import { needed, type TypedFields, textIn } from '../../web/typed-fields.ts'
+import { WorkParties } from '../../web/work-parties.tsx'
 import { answersIn, askedIn } from './answers-form.tsx'
 import { CallbackForm, CallbackView } from './callback-views.tsx'
 import { callbackHome, callerIn } from './page-queries.ts'
@@ -94,7 +98,9 @@ export const callbacksPages =
       typed: TypedFields,
       faults: readonly FieldFault[] = [],
     ) {
-      const [{ frame }, callback] = await Promise.all([pageFacts(request), readCallback(db, act(request), id)])
+      const who = act(request)
+      const [{ frame }, callback] = await Promise.all([pageFacts(request), readCallback(db, who, id)])
+      const work = await readPartiesOf(db, { subject: 'callback', id, propertyId: callback.propertyId }, request.now)
       if (faults.length) reply.code(422)
       return page(
         reply,
@@ -106,6 +112,15 @@ export const callbacksPages =
           faulty={faults.length > 0}
         >
           <CallbackView {...{ callback, typed, faults, csrf: frame.csrf, formKey: formKey(), now: request.now }} />
+          {hasRole(who.actor, 'owner', 'office') ? (
+            <WorkParties
+              work={{ subject: 'callback', id: callback.id }}
+              {...work}
+              today={localDayOf(request.now, callback.zone)}
+            />
+          ) : (
+            ''
+          )}
         </Frame>,
       )
     }

@@ -4,9 +4,10 @@ import { Field } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
 import { List } from '../../web/list.tsx'
 import { paths } from '../../web/paths.ts'
-import { DayText, InstantText } from '../../web/when-text.tsx'
+import { InstantText } from '../../web/when-text.tsx'
 import { writtenNumber } from '../../web/written-number.ts'
-import type { Around, HomeOfCustomer, MailToCustomer } from './page-queries.ts'
+import { HomesOfPerson } from './homes-of-person.tsx'
+import type { Around, MailToCustomer } from './page-queries.ts'
 import { mailWords } from './people-view.tsx'
 import type { Customer } from './queries.ts'
 
@@ -40,14 +41,7 @@ export function PersonView(props: PersonProps): JSX.Element {
       ) : (
         ''
       )}
-      <List
-        title="Homes"
-        order="today’s first"
-        count={around.homes.length}
-        noun={['home', 'homes']}
-        items={around.homes.map(home => <HomeLine home={home} today={today} />)}
-        empty={{ text: 'They are around no home.', href: paths.newHome(), step: 'Enter a home' }}
-      />
+      <HomesOfPerson homes={around.homes} today={today} />
       <List
         title="Mails"
         order="newest first"
@@ -113,17 +107,6 @@ function Reach({ person, country }: { person: Customer; country: string }): JSX.
     </dl>
   )
 }
-
-const HomeLine = ({ home, today }: { home: HomeOfCustomer; today: LocalDay }): JSX.Element => (
-  <p>
-    <a href={paths.home(home.propertyId)} safe>
-      {`${home.street}, ${home.city}`}
-    </a>
-    <span safe>{`: ${home.untilOn === null ? '' : 'former '}${home.role.replaceAll('-', ' ')}`}</span>
-    {home.untilOn === null ? '' : ', until '}
-    {home.untilOn === null ? '' : <DayText day={home.untilOn} today={today} />}
-  </p>
-)
 
 const MailLine = ({ mail, zone, today }: { mail: MailToCustomer; zone: string; today: LocalDay }): JSX.Element => (
   <p>

@@ -29,12 +29,12 @@ export const footLines = (company: Letterhead): string[] =>
     licences(company),
   ].filter(Boolean)
 
-/** The text of a letter: greeting, paragraphs, what the page is for, foot, caution. */
-export const letterText = (company: Letterhead, name: string, paragraphs: readonly string[]): string =>
+/** The text of a letter: greeting, paragraphs, what the page is for where it leads to one, foot, caution. */
+export const letterText = (company: Letterhead, name: string, paragraphs: readonly string[], withPage = true): string =>
   [
     greeting(name),
     ...paragraphs,
-    pageWords,
+    ...(withPage ? [pageWords] : []),
     footLines(company).join('\n'),
     `Caution. ${cautionWith(company.cautionAdded)}`,
   ].join('\n\n')
@@ -51,7 +51,7 @@ const paragraph = 'margin:0 0 16px'
 
 /** The HTML of a letter, styled on its elements and without anything from elsewhere. */
 export const LetterDocument = (
-  props: PropsWithChildren<{ title: string; company: Letterhead; name: string }>,
+  props: PropsWithChildren<{ title: string; company: Letterhead; name: string; withPage?: boolean }>,
 ): JSX.Element => (
   <>
     {'<!doctype html>'}
@@ -71,7 +71,7 @@ export const LetterDocument = (
             {greeting(props.name)}
           </p>
           {props.children}
-          <p style={paragraph}>{pageWords as 'safe'}</p>
+          {props.withPage === false ? '' : <p style={paragraph}>{pageWords as 'safe'}</p>}
           <div style="margin:24px 0 0;padding:16px 0 0;border-top:1px solid #8b8373">
             {footLines(props.company).map(line => (
               <p style={`margin:0;${grey}`} safe>

@@ -111,7 +111,8 @@ export const outboxPages =
     app.post(paths.testStep(':id', 'mail-result'), { config, schema: { params } }, async (request, reply) =>
       submitting(request, reply, async tx => {
         const by = { now: request.now, requestId: request.id }
-        return paths.mail(await mailResult(tx, deps, request.params.id, by))
+        const to = z.uuid().safeParse(textIn(request.body as TypedFields, 'to')).data ?? null
+        return paths.mail(await mailResult(tx, deps, request.params.id, by, { to }))
       }),
     )
 

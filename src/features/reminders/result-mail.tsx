@@ -9,35 +9,40 @@ import type { Letterhead } from './company-queries.ts'
 import { type Letter, LetterDocument, letterText, PageButton, Paragraph, pageBlank } from './letter.tsx'
 import type { ResultToTell } from './result-queries.ts'
 
-/** Tells the owner what a test found, room by room, what it means and what is due next. */
-export function resultMail(company: Letterhead, result: ResultToTell, linkId: string, now: Instant): Letter {
+/**
+ * Tells what a test found, room by room; the owner, who gets the way to the page of the home, also how the home stands
+ * and what is due next. Anybody else is told of this test alone.
+ */
+export function resultMail(company: Letterhead, result: ResultToTell, linkId: string | null, now: Instant): Letter {
   const subject = `Radon result: ${result.address}`
-  const lines = linesOf(result, now)
-  const text = [result.address, ...lines, `The page of your home: ${pageBlank(linkId)}`].join('\n')
+  const whole = linkId === null ? { ...result, verdict: null, owed: null } : result
+  const lines = linesOf(whole, now, linkId === null ? 'The radon test at this address' : 'The radon test at your home')
+  const page = linkId === null ? [] : [`The page of your home: ${pageBlank(linkId)}`]
+  const text = [result.address, ...lines, ...page].join('\n')
   return {
     subject,
-    textBody: letterText(company, result.customerName, [text]),
+    textBody: letterText(company, result.customerName, [text], linkId !== null),
     htmlBody: String(
-      <LetterDocument title={subject} company={company} name={result.customerName}>
+      <LetterDocument title={subject} company={company} name={result.customerName} withPage={linkId !== null}>
         <h1 style="margin:0 0 8px;font-size:21px;line-height:1.25" safe>
           {result.address}
         </h1>
         {lines.map(line => (
           <Paragraph words={line} />
         ))}
-        <PageButton linkId={linkId} words="Open the page of your home" />
+        {linkId === null ? '' : <PageButton linkId={linkId} words="Open the page of your home" />}
         <p style="margin:0 0 24px"></p>
       </LetterDocument>,
     ),
   }
 }
 
-function linesOf({ test, verdict, owed, zone }: ResultToTell, now: Instant): string[] {
+function linesOf({ test, verdict, owed, zone }: ResultToTell, now: Instant, which: string): string[] {
   const today = localDayOf(now, zone)
   const ended = test?.stopAt ? ` ended on ${weekdayWords(localDayOf(test.stopAt, zone))}` : ''
   const next = owed?.find(one => one.owedBy === 'homeowner')
   return [
-    `The radon test at your home${ended}.`,
+    `${which}${ended}.`,
     ...(test?.exposures ?? []).filter(isMeasurement).map(roomWords),
     ...(test?.validity === 'invalid'
       ? ['The conditions of the test were not met, so it decides nothing. A new test is needed.']

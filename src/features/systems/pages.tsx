@@ -1,17 +1,21 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
+import { localDayOf } from '../../domain/calendar/local-day.ts'
+import { hasRole } from '../../platform/auth/actor.ts'
 import type { Deps } from '../../platform/deps.ts'
 import { formKey, page, withFieldProblems } from '../../platform/http/forms.ts'
 import { submitting } from '../../platform/http/idempotency.ts'
 import { act } from '../../platform/http/request-facts.ts'
 import { pageFacts } from '../../standing/page-facts.ts'
+import { readPartiesOf } from '../../standing/work-parties.ts'
 import { type FieldFault, faultsFrom } from '../../web/error-summary.tsx'
 import { Field } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
 import { Frame } from '../../web/frame.tsx'
 import { paths } from '../../web/paths.ts'
 import { dateReadingFor, needed, type TypedFields, textIn } from '../../web/typed-fields.ts'
+import { WorkParties } from '../../web/work-parties.tsx'
 import { AdditionForm, additionTitles } from './addition-forms.tsx'
 import { addParts, voidSystem } from './change-system.ts'
 import { installSystem } from './install-system.ts'
@@ -47,11 +51,26 @@ export const systemsPages =
 
     app.get(paths.system(':id'), { config, schema: { params } }, async (request, reply) => {
       const system = await readSystem(db, act(request), request.params.id)
-      const [{ frame }, home] = await Promise.all([pageFacts(request), systemHome(db, act(request), system.propertyId)])
+      const who = act(request)
+      const [{ frame }, home] = await Promise.all([pageFacts(request), systemHome(db, who, system.propertyId)])
+      const work = await readPartiesOf(
+        db,
+        { subject: 'system', id: system.id, propertyId: system.propertyId },
+        request.now,
+      )
       return page(
         reply,
         <Frame {...frame} title="System" home={home.address} place="homes">
           <SystemView {...{ system, home, now: request.now }} />
+          {hasRole(who.actor, 'owner', 'office') ? (
+            <WorkParties
+              work={{ subject: 'system', id: system.id }}
+              {...work}
+              today={localDayOf(request.now, home.zone)}
+            />
+          ) : (
+            ''
+          )}
         </Frame>,
       )
     })

@@ -11,11 +11,13 @@ import { act } from '../../platform/http/request-facts.ts'
 import { levelInForce } from '../../standing/level-in-force.ts'
 import { pageFacts } from '../../standing/page-facts.ts'
 import { readStanding } from '../../standing/read-standing.ts'
+import { readPartiesOf } from '../../standing/work-parties.ts'
 import { type FieldFault, faultsFrom } from '../../web/error-summary.tsx'
 import { Frame } from '../../web/frame.tsx'
 import { clockWords } from '../../web/instant-words.ts'
 import { paths } from '../../web/paths.ts'
 import { dateReadingFor, type TypedFields, textIn } from '../../web/typed-fields.ts'
+import { receiversShown, WorkParties } from '../../web/work-parties.tsx'
 import { attemptsBeside } from './attempt-queries.ts'
 import { acceptResult } from './correct-test.ts'
 import { seriesOf } from './exposure-queries.ts'
@@ -60,14 +62,16 @@ export const testsPages =
     app.get(paths.test(':id'), { config, schema: { params } }, async (request, reply) => {
       const who = act(request)
       const test = await readTest(db, who, request.params.id)
-      const [{ frame }, home, series, devices, attempts, kept] = await Promise.all([
+      const [{ frame }, home, series, devices, attempts, kept, work] = await Promise.all([
         pageFacts(request),
         testChoices(db, who, test.propertyId),
         seriesOf(db, test.id),
         devicesOf(db, test.id),
         attemptsBeside(db, test.id),
         readStanding(db, test.propertyId),
+        readPartiesOf(db, { subject: 'test', id: test.id, propertyId: test.propertyId }, request.now),
       ])
+      const today = localDayOf(request.now, test.zone)
       return page(
         reply,
         <Frame {...frame} title="Test" home={home.address} place="homes">
@@ -76,8 +80,14 @@ export const testsPages =
             evaluated={test.evaluation ? (JSON.parse(test.evaluation) as EvaluatedTest) : null}
             level={kept?.standing.verdict.level ?? (await levelInForce(db, test.propertyId, request.now))}
             mayAccept={hasRole(who.actor, 'owner', 'office')}
+            receivers={receiversShown(work.parties, work.owner, today)}
             formKey={formKey()}
           />
+          {hasRole(who.actor, 'owner', 'office') ? (
+            <WorkParties work={{ subject: 'test', id: test.id }} {...work} today={today} />
+          ) : (
+            ''
+          )}
         </Frame>,
       )
     })

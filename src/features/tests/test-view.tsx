@@ -30,6 +30,8 @@ export type TestViewProps = {
   readonly now: Instant
   readonly csrf: string
   readonly mayAccept: boolean
+  /** Whom the office may send the result to. */
+  readonly receivers: readonly { readonly id: string; readonly name: string }[]
   /** Makes the result's mail go out once, however often the button is pressed. */
   readonly formKey: string
 }
@@ -90,7 +92,7 @@ const Judged = ({
   </section>
 )
 
-function NextSteps({ test, evaluated, csrf, mayAccept, formKey }: TestViewProps): JSX.Element {
+function NextSteps({ test, evaluated, csrf, mayAccept, receivers, formKey }: TestViewProps): JSX.Element {
   const stage = evaluated?.stage ?? 'planned'
   // A monitor keeps its own record; every other device goes to a laboratory.
   const recording = test.method === 'continuous-monitor'
@@ -122,16 +124,18 @@ function NextSteps({ test, evaluated, csrf, mayAccept, formKey }: TestViewProps)
       ) : (
         ''
       )}
-      {stage === 'result-in' && test.acceptedAt !== null && mayAccept ? (
-        <Form
-          action={paths.testStep(test.id, 'mail-result')}
-          submit="Mail the result to the owner"
-          csrf={csrf}
-          idempotencyKey={formKey}
-        />
-      ) : (
-        ''
-      )}
+      {stage === 'result-in' && test.acceptedAt !== null && mayAccept
+        ? receivers.map(({ id, name }, index) => (
+            <Form
+              action={paths.testStep(test.id, 'mail-result')}
+              submit={`Mail the result to ${name}`}
+              csrf={csrf}
+              idempotencyKey={index === 0 ? formKey : `${formKey}-${index}`}
+            >
+              <input type="hidden" name="to" value={id} />
+            </Form>
+          ))
+        : ''}
       <ul class="links">
         {steps.map(({ href, words }) => (
           <li>

@@ -11,10 +11,12 @@ import { submitting } from '../../platform/http/idempotency.ts'
 import { act } from '../../platform/http/request-facts.ts'
 import { localDay } from '../../platform/http/scalars.ts'
 import { pageFacts } from '../../standing/page-facts.ts'
+import { readPartiesOf } from '../../standing/work-parties.ts'
 import { type FieldFault, faultsFrom } from '../../web/error-summary.tsx'
 import { Frame } from '../../web/frame.tsx'
 import { paths } from '../../web/paths.ts'
 import { dateReadingFor, needed, type TypedFields, textIn } from '../../web/typed-fields.ts'
+import { WorkParties } from '../../web/work-parties.tsx'
 import { DayView } from './day-view.tsx'
 import { visitHome } from './page-queries.ts'
 import { visitPlace } from './place-queries.ts'
@@ -175,6 +177,7 @@ export const visitsPages =
       const who = act(request)
       const [{ frame, contacts }, visit] = await Promise.all([pageFacts(request), readVisit(db, who, id)])
       const place = await visitPlace(db, visit.propertyId, contacts)
+      const work = await readPartiesOf(db, { subject: 'visit', id, propertyId: visit.propertyId }, request.now)
       if (faults.length) reply.code(422)
       return page(
         reply,
@@ -183,6 +186,15 @@ export const visitsPages =
             {...{ visit, place, typed, faults, csrf: frame.csrf, now: request.now }}
             mayAssign={mayAssign(who)}
           />
+          {mayAssign(who) ? (
+            <WorkParties
+              work={{ subject: 'visit', id: visit.id }}
+              {...work}
+              today={localDayOf(request.now, visit.zone)}
+            />
+          ) : (
+            ''
+          )}
         </Frame>,
       )
     }
