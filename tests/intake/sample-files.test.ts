@@ -2,7 +2,12 @@ import { readFile } from 'node:fs/promises'
 import { expect, it } from 'vitest'
 import { writeMonitorFile } from '../../seed/monitor-files.ts'
 import { samples } from '../../seed/samples/samples.ts'
+import { doublesWithin } from '../../src/intake/homes-table/find-doubles.ts'
+import { gatherHomes } from '../../src/intake/homes-table/gather-homes.ts'
+import { proposeHomes } from '../../src/intake/homes-table/propose-homes.ts'
+import { readHomes } from '../../src/intake/homes-table/read-homes.ts'
 import { proposeReading } from '../../src/intake/monitor-file/propose-reading.ts'
+import { openSheets } from '../../src/intake/table/open-sheets.ts'
 
 const committed = (name: string) => readFile(new URL(`../../seed/samples/${name}`, import.meta.url))
 
@@ -27,4 +32,16 @@ it.each(samples.slice(0, 3))(
 it('asks-two-questions.csv asks for the order of day and month and for the unit', async () => {
   const proposed = proposeReading(await committed('asks-two-questions.csv'), { zone: 'America/Chicago', told: {} })
   expect(proposed.ok && proposed.questions.map(({ part }) => part).sort()).toEqual(['dateOrder', 'unit'])
+})
+
+it('old-homes.csv asks nothing, has one bad row, one pair that may be one home, and says one home twice', async () => {
+  const file = await openSheets(await committed('old-homes.csv'))
+  const proposed = file.ok ? proposeHomes(file.opened) : null
+  if (!file.ok || !proposed?.ok) throw new Error('the sample is not read')
+  expect(proposed.questions).toEqual([])
+  const read = readHomes(file.opened, proposed.reading, { companyName: '', today: '2026-11-27' })
+  expect(read.faults).toMatchObject([{ line: 10, problem: 'names two homes' }])
+  const homes = gatherHomes(read.homes)
+  expect(homes.map(({ rows }) => rows.map(({ line }) => line))).toEqual([[3], [4, 5], [6], [7], [8]])
+  expect(doublesWithin(homes, {})).toMatchObject([{ why: 'the streets differ by a letter or two' }])
 })
