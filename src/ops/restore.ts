@@ -4,7 +4,15 @@ import pg from 'pg'
 import { from as copyFrom } from 'pg-copy-streams'
 import { type ArchivedTable, checkedManifest, fingerprintOf, keptUnder, type Manifest, piecesOf } from './archive.ts'
 import { copyOut, copySettings, type Keys } from './backup.ts'
-import { type Definition, definitionsAround, queueLevelOf, quoted, tableName, tablesOf } from './database-tables.ts'
+import {
+  type Definition,
+  definitionsAround,
+  queueLevelOf,
+  quoted,
+  type Table,
+  tableName,
+  tablesOf,
+} from './database-tables.ts'
 import { type Migration, migrate, migrationsOfProgram, NewerDatabase } from './migrate.ts'
 import { passTransactions } from './pass-transactions.ts'
 import { type RowDigest, rowDigest } from './row-digest.ts'
@@ -83,6 +91,7 @@ async function load(client: pg.Client, file: string, manifest: Manifest, say: Sa
   const triggers = (way: 'enable' | 'disable') =>
     tables.map(table => `alter table ${tableName(table)} ${way} trigger user`).join(';')
   await client.query(triggers('disable'))
+  await client.query(emptyOurs(await tablesOf(client)))
   const archived = await copyIn(client, file, tables, say)
   for (const sequence of manifest.sequences)
     await client.query('select setval(to_regclass($1), $2, $3)', [tableName(sequence), sequence.last, sequence.called])
@@ -98,6 +107,13 @@ async function load(client: pg.Client, file: string, manifest: Manifest, say: Sa
   await client.query(triggers('enable'))
   if (manifest.queueLevel !== null) await client.query(releaseJobs)
 }
+
+/** What the migrations themselves have put in, such as what a company may begin with, is in the archive as it is now. */
+const emptyOurs = (tables: readonly Table[]): string =>
+  `truncate ${tables
+    .filter(({ schema }) => schema === 'public')
+    .map(tableName)
+    .join(', ')}`
 
 /** The workers that held jobs when the backup was taken are not here. */
 const releaseJobs = `update graphile_worker._private_jobs set locked_at = null, locked_by = null where locked_by is not null;

@@ -46,6 +46,7 @@ const everywhere: Readonly<Record<string, string>> = {
   version: 'raised by each correction; the first is 1',
   created_at: 'when it was written down',
   updated_at: 'when it was last written',
+  at: 'when it happened',
   voided_at: 'when it was struck out; empty while it counts',
   void_reason: 'why it was struck out',
   property_id: 'the home',
@@ -65,10 +66,11 @@ const everywhere: Readonly<Record<string, string>> = {
 export function meaningOf(meanings: Meanings, table: string, column: Column): string {
   const said = meanings.columns.get(`${table}.${column.name}`) ?? everywhere[column.name]
   if (said) return said
-  if (column.name.endsWith('_edtf'))
+  if (/(^|_)edtf$/.test(column.name))
     return 'the same day as far as it is known, as EDTF (ISO 8601-2): 2011, 2009?, 2011-21'
   if (column.name.endsWith('sha256'))
     return `${wordsOf(column.name.replace(/_?sha256$/, ''))}: SHA-256 of a file in files/`
+  if (column.refersTo) return `the ${wordsOf(column.name.replace(/_id$/, ''))}`
   return wordsOf(column.name)
 }
 

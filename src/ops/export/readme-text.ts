@@ -25,7 +25,7 @@ WHAT IS IN IT
 
 TABLES
 
-${description.tables.map(table => `  ${table.name.padEnd(18)}${String(table.rows).padStart(9)}  ${meaningOfTable(meanings, table.name)}`).join('\n')}
+${description.tables.map(table => `  ${table.name.padEnd(18)}${String(table.rows).padStart(9)}  ${firstSentence(meaningOfTable(meanings, table.name))}`).join('\n')}
 
 WHAT IS LEFT OUT, AND WHAT FOLLOWS
 
@@ -46,5 +46,8 @@ HOW TO READ IT IN
 
   Keep it as you would the records themselves: people's names, addresses, gate codes and results are in it, in the clear.
 `
+
+/** Enough for a list; the dictionary says the rest. */
+const firstSentence = (meaning: string): string => meaning.split(/[.:;](?: |$)/)[0]!
 
 const count = (n: number, what: string): string => `${n} ${what}${n === 1 ? '' : 's'}`

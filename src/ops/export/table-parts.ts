@@ -9,8 +9,8 @@ import { asLines, cellsOf, keptPath, linesOf } from './row-text.ts'
 export const linesFrom = (client: pg.ClientBase, table: ExportedTable): AsyncIterable<Buffer> =>
   copied(client, linesOf(table))
 
-function copied(client: pg.ClientBase, select: string): AsyncIterable<Buffer> {
-  const rows = client.query(copyTo(`copy (${select}) to stdout ${asLines}`))
+function copied(client: pg.ClientBase, select: string, format = asLines): AsyncIterable<Buffer> {
+  const rows = client.query(copyTo(`copy (${select}) to stdout ${format}`))
   // Whoever reads is told anyway; when nobody does any more, a connection that ends must not end the process.
   rows.on('error', () => {})
   return rows
@@ -80,16 +80,17 @@ export async function keptFiles(client: pg.ClientBase): Promise<readonly KeptFil
   return rows
 }
 
-const atOnce = 4 << 20
+/** What COPY's binary format sends before the one field of the one row: signature, flags, count of fields, length. */
+const beforeField = 11 + 4 + 4 + 2 + 4
 
-/** The bytes of a kept file, some MB at a time. */
+/** The bytes of a kept file as the connection brings them, never as text. */
 export async function* bytesOfKept(client: pg.ClientBase, file: KeptFile): AsyncGenerator<Buffer> {
-  for (let from = 0; from < file.size; from += atOnce) {
-    const { rows } = await client.query<{ piece: Buffer }>(
-      `select substring(${kept.bytes} from $2::int for $3::int) as piece from public.${kept.table}
-       where ${kept.hash} = decode($1, 'hex')`,
-      [file.hash, from + 1, atOnce],
-    )
-    yield rows[0]!.piece
+  const select = `select ${kept.bytes} from public.${kept.table} where ${kept.hash} = decode('${file.hash}', 'hex')`
+  const end = beforeField + file.size
+  let at = 0
+  for await (const piece of copied(client, select, '(format binary)')) {
+    const [from, to] = [Math.max(0, beforeField - at), Math.min(piece.length, end - at)]
+    if (from < to) yield piece.subarray(from, to)
+    at += piece.length
   }
 }
