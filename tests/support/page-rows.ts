@@ -78,7 +78,6 @@ export const pageRows: Readonly<Record<string, (place: Place) => readonly string
   '/apps/:id': ({ app }) => [`/apps/${app}`],
   '/company': () => ['/company'],
   '/company/everything': () => ['/company/everything'],
-  '/company/everything': () => ['/company/everything'],
   '/credentials': () => ['/credentials'],
   '/outbox': () => ['/outbox'],
   '/outbox/today': () => ['/outbox/today'],
