@@ -55,7 +55,7 @@ function WhichSystem({ home, reported, system }: Props): JSX.Element {
   if (home.systems.length < 2) return ''
   return (
     <p class="message">
-      {`There are ${home.systems.length} systems: ask which tag. The questions go by `}
+      <span safe>{`There are ${home.systems.length} systems: ask which tag. The questions go by `}</span>
       <strong safe>{system ? systemName(system) : ''}</strong>
       {'; '}
       {home.systems

@@ -85,20 +85,20 @@ export type Work = {
   readonly country: string
 }
 
-const tables = { test: 'test', visit: 'visit', callback: 'callback', system: 'system' } as const
-const workById = (subject: WorkSubject) =>
+/** A piece of work is kept in the table of its name. */
+const workStatement = (subject: WorkSubject) =>
   sql(
     `party-work-${subject}`,
     `select '${subject}' as subject, w.id, w.property_id as "propertyId", p.zone, p.country,
        p.street || case when p.unit = '' then '' else ', ' || p.unit end || ', ' || p.city as address
-     from ${tables[subject]} w join property p on p.id = w.property_id
+     from ${subject} w join property p on p.id = w.property_id
      where w.id = $1 and w.voided_at is null and p.voided_at is null and ${seenSql('w.property_id', 2)}`,
   )
 const works = {
-  test: workById('test'),
-  visit: workById('visit'),
-  callback: workById('callback'),
-  system: workById('system'),
+  test: workStatement('test'),
+  visit: workStatement('visit'),
+  callback: workStatement('callback'),
+  system: workStatement('system'),
 }
 /** The work, or null where it is out of use or not this actor's. */
 export const findWork = (db: Db, who: Who, subject: WorkSubject, id: string) =>

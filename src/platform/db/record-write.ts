@@ -53,7 +53,8 @@ export const traceOf = (act: Pick<Act, 'now'> & Partial<Act>, writes: readonly W
   return [JSON.stringify(rows), at(act.now), act.actor?.kind, act.actor?.id, act.requestId]
 }
 
-const record = sql('record-write', `with ${trace} ${feed(writtenFeed)}`)
+const feedOfWrites = feed(writtenFeed)
+const record = sql('record-write', `with ${trace} ${feedOfWrites}`)
 
 /** Leaves the trace of writes in the same transaction, in this order: audit line, change-feed entry, and the old values. */
 export async function recordWrites(tx: Tx, act: Act, writes: readonly Write[]): Promise<void> {
