@@ -82,6 +82,8 @@ export type ExposureFacts = {
   readonly stopAt: Instant | null
   readonly placement: PlacementFacts
   readonly deviceId: string | null
+  /** Where the records had the monitor when this was recorded all the same; null where nothing spoke against it. */
+  readonly againstRecords: 'elsewhere' | 'away' | 'lost' | 'retired' | null
   readonly calibrations: readonly CalibrationFacts[]
   readonly lotExpiresOn: LocalDay | null
   readonly result: Reported | null

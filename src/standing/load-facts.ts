@@ -76,7 +76,7 @@ const homesFacts = sql(
                 'role', x.role, 'pairKey', x.pair_key, 'startAt', ${epochMs('x.start_at')}, 'stopAt', ${epochMs('x.stop_at')},
                 'placement', json_build_object('heightCm', x.height_cm, 'fromOpeningCm', x.from_opening_cm,
                   'fromExteriorWallCm', x.from_exterior_wall_cm, 'fromHeatCm', x.from_heat_cm, 'fromObjectCm', x.from_object_cm),
-                'deviceId', x.device_id,
+                'deviceId', x.device_id, 'againstRecords', nullif(x.against_records, ''),
                 'calibrations', (select coalesce(json_agg(json_build_object('calibratedOn', c.calibrated_on, 'validUntil', c.valid_until)
                     order by c.calibrated_on, c.id), '[]') from calibration c where c.device_id = x.device_id and c.voided_at is null),
                 'lotExpiresOn', (select d.expires_on from device d where d.id = x.device_id),

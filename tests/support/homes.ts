@@ -65,6 +65,7 @@ export function anExposure(id: string, result: string | null, more: Partial<Expo
     stopAt: null,
     placement: wellPlaced,
     deviceId: 'device-1',
+    againstRecords: null,
     calibrations: [{ calibratedOn: '1990-01-01', validUntil: '2099-12-31' }],
     lotExpiresOn: '2099-12-31',
     result: result === null ? null : reported(result),

@@ -38,6 +38,7 @@ export const anExposure = (over: Partial<ExposureFacts> = {}): ExposureFacts => 
   stopAt: SET_AT + 48 * HOUR,
   placement: { heightCm: 80, fromOpeningCm: 120, fromExteriorWallCm: 60, fromHeatCm: 200, fromObjectCm: 30 },
   deviceId: 'device',
+  againstRecords: null,
   calibrations: [{ calibratedOn: '2025-02-01', validUntil: '2026-02-01' }],
   lotExpiresOn: '2026-06-30',
   result: { value: '3.0', unit: 'pCi/L', qualifier: '=', uncertainty: null },

@@ -6,8 +6,27 @@ import { lengthText } from '../series/slots.ts'
 import { invalidates, warns } from './finding.ts'
 import { periodOf, type TestContext } from './test-context.ts'
 
-/** A monitor must be in calibration, and a kit in date, to the end of the test. */
-export function deviceFindings(exposure: ExposureFacts, test: TestFacts, context: TestContext): readonly Finding[] {
+const placeWords = {
+  elsewhere: 'by the records it stood in another test at that time',
+  away: 'by the records it was away at that time',
+  lost: 'by the records it was lost at that time',
+  retired: 'by the records it was out of use by then',
+} as const
+
+/** What the records said against a device that measured all the same, and whether it was good for it. */
+export const deviceFindings = (exposure: ExposureFacts, test: TestFacts, context: TestContext): readonly Finding[] => [
+  ...placeFindings(exposure),
+  ...conditionOfDevice(exposure, test, context),
+]
+
+function placeFindings({ id, startAt, againstRecords }: ExposureFacts): readonly Finding[] {
+  if (againstRecords === null) return []
+  const about = { exposureId: id, rule: null, at: startAt, allowed: 'one place at a time for a monitor' }
+  return [warns('device-elsewhere', { ...about, found: placeWords[againstRecords] })]
+}
+
+// A monitor must be in calibration, and a kit in date, to the end of the test.
+function conditionOfDevice(exposure: ExposureFacts, test: TestFacts, context: TestContext): readonly Finding[] {
   const { from, to } = periodOf(exposure, test)
   const about = { exposureId: exposure.id, rule: context.policy.rules.calibrationInterval?.ref ?? null }
   if (test.method === 'continuous-monitor') {

@@ -22,6 +22,7 @@ export type ExposureInsert = {
   qualifier: string
   uncertainty: string | null
   canonicalBqM3: number | null
+  againstRecords: string
   series: SeriesInsert | null
 }
 
@@ -45,14 +46,14 @@ const insertAll = sql(
   'exposure-insert',
   `insert into exposure (id, test_id, location_id, device_id, kit_number, role, pair_key, start_at, stop_at, height_cm,
      from_opening_cm, from_exterior_wall_cm, from_heat_cm, from_object_cm, value, unit, qualifier, uncertainty,
-     canonical_bq_m3, position, created_at)
+     canonical_bq_m3, against_records, position, created_at)
    select i.id, i."testId", i."locationId", i."deviceId", i."kitNumber", i.role, i."pairKey", i."startAt", i."stopAt", i."heightCm",
      i."fromOpeningCm", i."fromExteriorWallCm", i."fromHeatCm", i."fromObjectCm", i.value, i.unit, i.qualifier,
-     i.uncertainty, i."canonicalBqM3", i.position, $2
+     i.uncertainty, i."canonicalBqM3", i."againstRecords", i.position, $2
      from jsonb_to_recordset($1::jsonb) as i(id uuid, "testId" uuid, "locationId" uuid, "deviceId" uuid, "kitNumber" text, role text,
        "pairKey" text, "startAt" timestamptz, "stopAt" timestamptz, "heightCm" float8, "fromOpeningCm" float8,
        "fromExteriorWallCm" float8, "fromHeatCm" float8, "fromObjectCm" float8, value text, unit text, qualifier text,
-       uncertainty text, "canonicalBqM3" float8, position int)`,
+       uncertainty text, "canonicalBqM3" float8, "againstRecords" text, position int)`,
 )
 
 const insertSeries = sql(
@@ -65,6 +66,35 @@ const insertSeries = sql(
      device_corrected_first_hours = excluded.device_corrected_first_hours, side = excluded.side,
      reading = excluded.reading, file_sha256 = excluded.file_sha256, created_at = excluded.created_at`,
 )
+
+const against = sql(
+  'exposure-against-records',
+  `select w.id, case
+     when exists (select from exposure y join test u on u.id = y.test_id
+       where y.device_id = d.id and y.voided_at is null and u.voided_at is null and y.start_at < w.until
+         and coalesce(y.stop_at, u.picked_up_at, case when u.result_in_at is null then 'infinity'::timestamptz end) > w."from")
+       then 'elsewhere'
+     when a.kind = 'lost' then 'lost' when a.kind is not null then 'away'
+     when d.retired_at <= w."from" then 'retired' else '' end as against
+   from jsonb_to_recordset($1::jsonb) as w(id uuid, "deviceId" uuid, "from" timestamptz, until timestamptz)
+     join device d on d.id = w."deviceId" and d.kind = 'monitor'
+     left join lateral (select a.kind from device_absence a where a.device_id = d.id and a.voided_at is null
+       and a.from_on <= (w.until at time zone (select zone from company))::date
+       and coalesce(a.back_on, 'infinity') > (w."from" at time zone (select zone from company))::date limit 1) a on true`,
+)
+/** The exposures of monitors that the records have somewhere else at that time, by id, each with where. */
+export async function recordsAgainst(
+  tx: Tx,
+  now: number,
+  exposures: readonly Pick<ExposureInsert, 'id' | 'deviceId' | 'startAt' | 'stopAt'>[],
+): Promise<ReadonlyMap<string, string>> {
+  const wants = exposures.flatMap(({ id, deviceId, startAt, stopAt }) =>
+    deviceId && startAt !== null ? [{ id, deviceId, from: iso(startAt), until: iso(stopAt ?? now) }] : [],
+  )
+  if (wants.length === 0) return new Map()
+  const rows = await tx.rows<{ id: string; against: string }>(against, [JSON.stringify(wants)])
+  return new Map(rows.map(row => [row.id, row.against]))
+}
 
 export async function insertExposures(tx: Tx, now: number, exposures: readonly ExposureInsert[]) {
   const rows = exposures.map(({ series: _, ...exposure }) => ({

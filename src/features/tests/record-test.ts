@@ -9,6 +9,7 @@ import {
   type ExposureInsert,
   insertExposures,
   type Reference,
+  recordsAgainst,
   type SeriesInsert,
   strangersAmong,
 } from './exposure-queries.ts'
@@ -69,10 +70,14 @@ async function insertTestsOf(tx: Tx, act: Act, tests: readonly TestOfHome[]): Pr
       importBatchId: test.importBatchId ?? null,
     })),
   )
+  const exposures = made.flatMap(({ id, test }) =>
+    test.exposures.map((exposure, i) => exposureRow(id, i, exposure, test)),
+  )
+  const against = await recordsAgainst(tx, act.now, exposures)
   await insertExposures(
     tx,
     act.now,
-    made.flatMap(({ id, test }) => test.exposures.map((exposure, i) => exposureRow(id, i, exposure, test))),
+    exposures.map(exposure => ({ ...exposure, againstRecords: against.get(exposure.id) ?? '' })),
   )
   return made.map(({ id, propertyId }) => ({ action: 'create', noun: 'test', id, propertyId, version: 1 }))
 }
@@ -171,6 +176,7 @@ const exposureRow = (testId: string, position: number, exposure: NewExposure, te
     qualifier: exposure.result?.qualifier ?? '=',
     uncertainty: exposure.result?.uncertainty ?? null,
     canonicalBqM3: canonicalBqM3(exposure.result),
+    againstRecords: '',
     series,
   }
 }

@@ -93,6 +93,17 @@ describe('a laboratory’s answer', () => {
     expect(resultInAt).toBe('2026-03-02T15:00:00.000Z')
   })
 
+  it('is known by its number alone, too, where a test of the home names it without the lot', async () => {
+    const kit = await leave()
+    const read = await app.post(`/v1/properties/${home}/tests`, {
+      purpose: 'retest',
+      method: 'activated-charcoal',
+      resultInAt: '2026-03-01T18:00:00Z',
+      exposures: [{ kitNumber: number, result }],
+    })
+    expect((await app.get(`/v1/kits/${kit.id}`)).body).toMatchObject({ state: 'answered', testId: read.body.test.id })
+  })
+
   it('is taken once of two at once', async () => {
     await leave()
     const answers = await Promise.all([answer(), answer()])

@@ -88,6 +88,9 @@ describe('where a monitor is', () => {
   })
 })
 
+const findingsOf = (answer: { body: { test: { evaluation: { findings: { code: string }[] } } } }) =>
+  answer.body.test.evaluation.findings.filter(finding => finding.code === 'device-elsewhere')
+
 describe('a test that is set', () => {
   const fault = (answer: { body: { errors: { pointer: string; code: string; detail: string }[] } }) =>
     answer.body.errors[0]
@@ -149,12 +152,29 @@ describe('a test that is set', () => {
     const answer = await set(other, { confirmDevices: true, setAt: '2026-03-02T14:30:00Z' })
     expect(answer.status).toBe(201)
     expect(await where()).toMatchObject({ place: 'home', propertyId: other })
+    const { id, version, exposures } = answer.body.test
+    const results = [{ exposureId: exposures[0].id, result: { value: '2.2', unit: 'pCi/L' } }]
+    const path = `/v1/tests/${id}/results`
+    const send = app.agent.post(path).set('if-match', `"${version}"`)
+    expect(findingsOf(await send.send({ resultInAt: '2026-03-02T14:50:00Z', results }))).toMatchObject([
+      { effect: 'warns', found: 'by the records it stood in another test at that time' },
+    ])
   })
 
-  it('is recorded when it is over, wherever the monitor was said to be', async () => {
-    await set(home)
-    const over = { setAt: '2026-02-20T14:00:00Z', pickedUpAt: '2026-02-23T14:00:00Z' }
-    expect((await set(other, over)).status).toBe(201)
+  it('is recorded when it is over, wherever the monitor was said to be: a finding tells it', async () => {
+    const result = { value: '2.2', unit: 'pCi/L' }
+    const over = (setAt: string, pickedUpAt: string) =>
+      set(other, { setAt, pickedUpAt, resultInAt: pickedUpAt, exposures: [{ deviceId: monitor, result }] })
+    const first = await over('2026-02-20T14:00:00Z', '2026-02-23T14:00:00Z')
+    expect(findingsOf(first)).toEqual([])
+    const overlapping = await over('2026-02-23T13:59:59Z', '2026-02-25T14:00:00Z')
+    expect(overlapping.status).toBe(201)
+    expect(findingsOf(overlapping)).toMatchObject([{ effect: 'warns' }])
+    expect(findingsOf(await over('2026-02-25T14:00:00Z', '2026-02-27T14:00:00Z'))).toEqual([])
+    await away({ kind: 'lost', fromOn: '2026-02-28' })
+    expect(findingsOf(await over('2026-02-27T14:00:00Z', '2026-03-01T14:00:00Z'))).toMatchObject([
+      { found: 'by the records it was lost at that time' },
+    ])
   })
 
   it('is set by one of two who set the same monitor at once', async () => {
