@@ -5,7 +5,7 @@ import { ifMatch, tagged } from '../platform/http/etag.ts'
 import { creating } from '../platform/http/idempotency.ts'
 import { listed, readCursor } from '../platform/http/listed.ts'
 import { longWork } from '../platform/http/long-work.ts'
-import { problem, stale } from '../platform/http/problem.ts'
+import { stale } from '../platform/http/problem.ts'
 import { act } from '../platform/http/request-facts.ts'
 import { id } from '../platform/http/scalars.ts'
 import { commitOrQueue, fileOf, prepareCommit } from './commit-import.ts'
@@ -153,10 +153,12 @@ export const importRoutes =
     app.post(
       '/imports/:id/stop',
       {
-        config: { ...config, refusals: [409] },
+        config,
         schema: {
           operationId: 'stopImport',
           summary: 'Stop an import of homes that is being written: it then leaves nothing',
+          description:
+            'Of an import that is not being written it changes nothing; one that is written already is undone.',
           tags,
           params,
           response: { 200: importOut },
@@ -166,8 +168,7 @@ export const importRoutes =
         const who = act(request)
         const batch = await readImport(db, who, request.params.id)
         if (ifMatch(request) !== batch.version) throw stale(batch.version)
-        if (batch.state !== 'committing') throw problem(409, `import-${batch.state}`, 'It is not being written.')
-        await askToStop(db, batch.id)
+        if (batch.state === 'committing') await askToStop(db, batch.id)
         return tagged(request, reply, batch.version, presentImport(batch, null, null, await readProgress(db, batch.id)))
       },
     )

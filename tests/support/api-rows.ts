@@ -209,7 +209,7 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
     }),
     ok: 201,
   },
-  stopImport: { ids: ['import'], version: 'import', ok: 409 },
+  stopImport: { ids: ['import'], version: 'import', ok: 200 },
   releaseImportReminders: { ids: ['import'], version: 'import', ok: 200 },
   undoImport: { ids: ['import'], version: 'import', ok: 200 },
   removeSavedReading: { ids: ['saved'], company: true, ok: 204 },
