@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { reportedResult } from '../features/tests/schemas.ts'
+import { reportedResult } from '../features/tests/reported-result.ts'
 import { filledText, id, instantIn, localDay, text } from '../platform/http/scalars.ts'
 
 export const kitAnswer = z

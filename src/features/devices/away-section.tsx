@@ -7,7 +7,7 @@ import { paths } from '../../web/paths.ts'
 import { Table, Text } from '../../web/table.tsx'
 import { textIn } from '../../web/typed-fields.ts'
 import { DayText } from '../../web/when-text.tsx'
-import type { DeviceViewProps } from './device-view.tsx'
+import type { DeviceViewProps } from './device-props.ts'
 import { absenceChoices, absenceWords } from './words.ts'
 
 /** When a monitor was away, that it is back, and sending it away. */

@@ -1,7 +1,6 @@
 import { localDayOf } from '../../domain/calendar/local-day.ts'
 import type { MonitorFacts } from '../../domain/devices/monitor-facts.ts'
 import { whereaboutsOf } from '../../domain/devices/whereabouts-of.ts'
-import type { Instant } from '../../domain/facts.ts'
 import { DateField, Field } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
 import { Empty } from '../../web/list.tsx'
@@ -9,29 +8,13 @@ import { paths } from '../../web/paths.ts'
 import { Table, Text } from '../../web/table.tsx'
 import { textIn } from '../../web/typed-fields.ts'
 import { DayText } from '../../web/when-text.tsx'
-import type { AbsenceRow } from './absence-queries.ts'
 import { AwaySection } from './away-section.tsx'
-import type { KitLine } from './chase-queries.ts'
-import type { FormProps } from './device-form.tsx'
+import type { DeviceViewProps } from './device-props.ts'
 import { Until } from './devices-view.tsx'
 import { KitTable } from './kit-table.tsx'
 import { BookingTimes, HomeLink, PlaceText } from './place-view.tsx'
 import type { DeviceRow } from './queries.ts'
 import { kindWords, methodWords, nameOf } from './words.ts'
-
-export type DeviceViewProps = FormProps & {
-  readonly device: DeviceRow
-  /** Of a monitor. */
-  readonly monitor: MonitorFacts | null
-  readonly absences: readonly AbsenceRow[]
-  /** Of a lot. */
-  readonly kits: readonly KitLine[]
-  readonly now: Instant
-  readonly zone: string
-  readonly mayChange: boolean
-  /** Which of the page's forms came back. */
-  readonly came: 'calibrations' | 'away' | null
-}
 
 /** One device: where it is and goes next, when it was away, its calibrations; of a lot its kits by number. */
 export const DeviceView = (props: DeviceViewProps): JSX.Element => {

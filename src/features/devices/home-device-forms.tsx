@@ -9,7 +9,7 @@ import { MomentFields } from '../../web/moment-fields.tsx'
 import { paths } from '../../web/paths.ts'
 import { purposeWords } from '../../web/purpose-words.ts'
 import { textIn } from '../../web/typed-fields.ts'
-import type { HomeDevicesProps } from './home-devices-view.tsx'
+import type { HomeDevicesProps } from './home-devices-props.ts'
 
 /** Promises a monitor to the home. */
 export function BookingForm(props: HomeDevicesProps): JSX.Element {

@@ -1,32 +1,15 @@
 import { localDayOf } from '../../domain/calendar/local-day.ts'
-import type { MonitorFacts } from '../../domain/devices/monitor-facts.ts'
 import { whereaboutsOf } from '../../domain/devices/whereabouts-of.ts'
-import type { Instant } from '../../domain/facts.ts'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { Field } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
 import { Empty } from '../../web/list.tsx'
 import { paths } from '../../web/paths.ts'
-import type { TypedFields } from '../../web/typed-fields.ts'
 import type { BookingRow } from './booking-queries.ts'
-import type { KitLine } from './chase-queries.ts'
 import { BookingForm, KitForm } from './home-device-forms.tsx'
+import type { HomeDevicesProps } from './home-devices-props.ts'
 import { KitTable } from './kit-table.tsx'
-import type { HomeChoices } from './page-queries.ts'
 import { BookingTimes, PlaceText } from './place-view.tsx'
-
-export type HomeDevicesProps = {
-  readonly home: HomeChoices
-  readonly monitors: readonly MonitorFacts[]
-  readonly kits: readonly KitLine[]
-  readonly now: Instant
-  readonly mayBook: boolean
-  readonly came: 'booking' | 'kit' | null
-  readonly typed: TypedFields
-  readonly faults: readonly FieldFault[]
-  readonly csrf: string
-  readonly formKey: string
-}
 
 /** The monitors and kits of one home: standing there, promised to it, left there. */
 export function HomeDevicesView(props: HomeDevicesProps): JSX.Element {

@@ -1,7 +1,8 @@
 import { z } from 'zod'
 import { id, instantOut } from '../../platform/http/scalars.ts'
 import { evaluatedTestOut } from '../../standing/answer-schemas.ts'
-import { exposureRole, radonUnit } from './schemas.ts'
+import { radonUnit } from './reported-result.ts'
+import { exposureRole } from './schemas.ts'
 
 const changeOut = z.object({
   kind: z.string().meta({ description: 'Kind of the event or part, such as `sealed`, `fan` or `suction-point`' }),

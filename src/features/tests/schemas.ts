@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { decimalText, filledText, id, instantIn, instantOut, localDay, text } from '../../platform/http/scalars.ts'
 import { evaluatedTestOut, standingOut } from '../../standing/answer-schemas.ts'
+import { radonUnit, reportedResult } from './reported-result.ts'
 
 export const testPurpose = z.enum(['pre-mitigation', 'post-mitigation', 'retest', 'real-estate', 'follow-up'])
 export const testMethod = z.enum([
@@ -13,20 +14,9 @@ export const testMethod = z.enum([
 ])
 export const testSource = z.enum(['own', 'other-company', 'laboratory', 'homeowner', 'imported'])
 export const exposureRole = z.enum(['measurement', 'duplicate', 'blank', 'spike'])
-export const radonUnit = z.enum(['pCi/L', 'Bq/m3'])
 const yesNoUnknown = z.enum(['yes', 'no', 'unknown'])
 
 const centimetres = z.number().min(0).max(10_000)
-
-/** Radon as reported: the decimal stays the text it was, with its unit. */
-export const reportedResult = z
-  .strictObject({
-    value: decimalText,
-    unit: radonUnit,
-    qualifier: z.enum(['=', '<', '>']).default('=').meta({ description: '`<` below detection, `>` over range' }),
-    uncertainty: decimalText.nullish(),
-  })
-  .meta({ id: 'ReportedResult' })
 
 /** A monitor's record: one reading an interval, the first starting at `startAt`; null where one is missing. */
 export const monitorRecord = z
