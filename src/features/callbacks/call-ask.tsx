@@ -16,6 +16,10 @@ export const reportedWords: Readonly<Record<Reported, string>> = {
 }
 const reports = Object.keys(reportedWords).filter(key => key !== 'other') as Reported[]
 
+// With a fragment in the address a browser does not focus the first answer.
+const askHref = (home: CallHome, reported: Reported, system: CallSystem | undefined): string =>
+  `${paths.homePhone(home.id, { reported, system: system?.id })}${reported === 'sold' ? '#ask' : ''}`
+
 type Props = {
   readonly home: CallHome
   readonly reported: Reported | null
@@ -34,11 +38,7 @@ export function CallAsk(props: Props): JSX.Element {
       <ul class="inline reports">
         {[...reports, 'other' as const].map(one => (
           <li>
-            <a
-              href={`${paths.homePhone(home.id, { reported: one, system: system?.id })}#ask`}
-              aria-current={one === reported ? 'true' : undefined}
-              safe
-            >
+            <a href={askHref(home, one, system)} aria-current={one === reported ? 'true' : undefined} safe>
               {reportedWords[one]}
             </a>
           </li>
@@ -62,7 +62,7 @@ function WhichSystem({ home, reported, system }: Props): JSX.Element {
         .filter(({ id }) => id !== system?.id)
         .map(other => (
           <>
-            <a href={`${paths.homePhone(home.id, { reported, system: other.id })}#ask`} safe>
+            <a href={askHref(home, reported!, other)} safe>
               {systemName(other)}
             </a>{' '}
           </>

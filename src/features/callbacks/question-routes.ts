@@ -4,6 +4,7 @@ import { localDayOf } from '../../domain/calendar/local-day.ts'
 import { firstQuestionsOf } from '../../domain/first-questions/first-questions-of.ts'
 import { auditRead } from '../../platform/db/audit-read.ts'
 import type { Deps } from '../../platform/deps.ts'
+import { taggedByContent } from '../../platform/http/etag.ts'
 import { notFound } from '../../platform/http/problem.ts'
 import { act } from '../../platform/http/request-facts.ts'
 import { id } from '../../platform/http/scalars.ts'
@@ -18,7 +19,7 @@ export const questionRoutes =
     app.get(
       '/properties/:id/first-questions',
       {
-        config: { scope: 'callbacks:read', untagged: true },
+        config: { scope: 'callbacks:read' },
         schema: {
           operationId: 'readFirstQuestions',
           summary: 'The three questions to ask first for what is reported about a home',
@@ -45,7 +46,7 @@ export const questionRoutes =
           meanings: [...meanings],
           source,
         }))
-        return reply.send({ systemId: system?.id ?? null, questions })
+        return taggedByContent(request, reply, { systemId: system?.id ?? null, questions })
       },
     )
   }
