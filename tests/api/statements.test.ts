@@ -76,6 +76,24 @@ async function moreOfEach({ home, system }: Ids, times: number): Promise<void> {
   )
 }
 
+/** So many monitors that nobody has picked up at a home, and kits of a lot that nobody has said a word of. */
+async function lendOut(home: string, times: number): Promise<void> {
+  const run = (text: string) => app.db.pool.query(text, [home, writtenAt, times])
+  await run(
+    `with d as (insert into device (id, kind, method, serial, created_at, updated_at)
+         select uuidv7(), 'monitor', 'continuous-monitor', 'HM-' || n, $2, $2 from generate_series(1, $3::int) n returning id),
+       t as (insert into test (id, property_id, purpose, method, set_at, created_at, updated_at)
+         select d.id, $1::uuid, 'retest', 'continuous-monitor', $2, $2, $2 from d returning id)
+     insert into exposure (id, test_id, device_id, start_at, created_at) select uuidv7(), t.id, t.id, $2, $2 from t`,
+  )
+  await run(
+    `with d as (insert into device (id, kind, method, lot, created_at, updated_at)
+         values (uuidv7(), 'kit-lot', 'activated-charcoal', 'AC-1', $2, $2) returning id)
+     insert into kit (id, device_id, number, property_id, purpose, left_on, created_at, updated_at)
+     select uuidv7(), d.id, 'K-' || n, $1::uuid, 'retest', $2::date, $2, $2 from d, generate_series(1, $3::int) n`,
+  )
+}
+
 const views: Record<string, (ids: Ids) => Promise<{ status: number }>> = {
   'the page of a home': ({ home }) => person.get(`/homes/${home}`),
   'the screen for a call': ({ home }) => person.get(`/homes/${home}/phone?reported=alarm`),
@@ -121,6 +139,19 @@ describe('what is said to the database for one view', () => {
     const all = await asked('street')
     expect(all.length).toBeLessThanOrEqual(7)
     expect(await asked('alder')).toEqual(all)
+  })
+
+  it('is the same on the pages of devices and on the ledger, with no monitor and kit and with a hundred out', async () => {
+    const pages = ['/devices', '/chase', '/', `/homes/${plain.home}/devices`]
+    const said = async () => {
+      const each: string[][] = []
+      for (const path of pages) each.push(await statementsOf(() => person.get(path)))
+      return each
+    }
+    const few = await said()
+    await lendOut(plain.home, 100)
+    expect((await person.get('/chase')).text).toContain('100 monitors and 100 kits out')
+    expect(await said()).toEqual(few)
   })
 
   it('is no statement to check a token that has been checked before', async () => {
