@@ -2,6 +2,12 @@ import { defineConfig } from 'vitest/config'
 
 const long = process.env.UNDERSLAB_LONG === '1'
 
+/**
+ * These start no process and leave nothing behind in theirs: they share one, so that the program is loaded once and not
+ * for each file.
+ */
+const sharing = ['api', 'intake', 'jobs', 'standing', 'web'].map(folder => `tests/${folder}/**/*.test.{ts,tsx}`)
+
 /** Looks back on the answers of all other tests, so it comes last. */
 const contract = 'tests/api/contract.test.ts'
 
@@ -21,8 +27,18 @@ export default defineConfig({
         test: {
           ...common,
           name: 'service',
+          isolate: false,
+          include: sharing,
+          exclude: [contract],
+          globalSetup: ['tests/support/global-setup.ts'],
+        },
+      },
+      {
+        test: {
+          ...common,
+          name: 'process',
           include: ['tests/**/*.test.{ts,tsx}'],
-          exclude: ['tests/domain/**', contract],
+          exclude: ['tests/domain/**', ...sharing, contract],
           globalSetup: ['tests/support/global-setup.ts'],
         },
       },

@@ -218,7 +218,7 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
   voidAbsence: { ids: ['device', 'absence'], body: void_, version: 'absence', company: true, ok: 200 },
   sendMonitorAway: {
     ids: ['device'],
-    body: () => ({ kind: 'repair', fromOn: '2026-05-04', expectedBackOn: '2026-05-20' }),
+    body: () => ({ kind: 'repair', fromOn: '2026-06-01', expectedBackOn: '2026-06-10' }),
     company: true,
     ok: 201,
   },

@@ -1,7 +1,7 @@
 import pg from 'pg'
 import type { TestProject } from 'vitest/node'
 import { migrate } from '../../src/ops/migrate.ts'
-import { clearLeftovers, startPostgres } from './postgres.ts'
+import { clearLeftovers, type PostgresServer, startPostgres } from './postgres.ts'
 import { prepareQueue } from './queue.ts'
 
 declare module 'vitest' {
@@ -13,9 +13,24 @@ declare module 'vitest' {
 
 export const templateName = 'underslab_template'
 
+/** The two projects that need a server are set up in one process, and share one. */
+type Run = { readonly server: Promise<PostgresServer>; projects: number }
+const shared = globalThis as { underslabTestRun?: Run }
+
 /** One server a run. Its template database is migrated once; each test file takes a clone. */
 export default async function setUp(project: TestProject): Promise<() => Promise<void>> {
   process.env.TZ = 'UTC'
+  shared.underslabTestRun ??= { server: migratedServer(), projects: 0 }
+  const run = shared.underslabTestRun
+  run.projects++
+  const server = await run.server
+  project.provide('databaseServer', server.url('postgres'))
+  return async () => {
+    if (--run.projects === 0) await server.dispose()
+  }
+}
+
+async function migratedServer(): Promise<PostgresServer> {
   await clearLeftovers()
   const server = await startPostgres('run')
   try {
@@ -27,8 +42,7 @@ export default async function setUp(project: TestProject): Promise<() => Promise
     await server.dispose()
     throw error
   }
-  project.provide('databaseServer', server.url('postgres'))
-  return () => server.dispose()
+  return server
 }
 
 async function onServer(url: string, statement: string): Promise<void> {
