@@ -49,6 +49,7 @@ function addressOfForm(url: string): string {
     kits: home.kit,
     callbacks: home.callback,
     visits: home.visit,
+    work: home.test,
     imports: home.import,
     people: home.customer,
     outbox: place.mailed.mail,
@@ -59,6 +60,7 @@ function addressOfForm(url: string): string {
   const id = nouns[url.split('/')[1]!] ?? randomUUID()
   return url
     .replace(':id', id)
+    .replace(':subject', 'test')
     .replace(':step', 'void')
     .replace(/:\w+/g, () => randomUUID())
 }

@@ -217,7 +217,7 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
   voidWorkParty: { ids: ['property', 'party'], body: void_, version: 'party', ok: 204 },
   voidAbsence: { ids: ['device', 'absence'], body: void_, version: 'absence', company: true, ok: 200 },
   sendMonitorAway: {
-    ids: ['device'],
+    ids: ['spare'],
     body: () => ({ kind: 'repair', fromOn: '2026-06-01', expectedBackOn: '2026-06-10' }),
     company: true,
     ok: 201,

@@ -16,6 +16,7 @@ export type HomeNoun =
   | 'test'
   | 'exposure'
   | 'device'
+  | 'spare'
   | 'calibration'
   | 'visit'
   | 'callback'
@@ -89,6 +90,7 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     serial: `${name}-9`,
     calibrations: [{ calibratedOn: '2025-09-01', validUntil: '2026-09-01' }],
   })
+  const spare = await make('/v1/devices', { kind: 'monitor', method: 'continuous-monitor', serial: `${name}-10` })
   const test = await make(`${home}/tests`, {
     purpose: 'post-mitigation',
     method: 'activated-charcoal',
@@ -151,6 +153,7 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     test: (test.test ?? test).id,
     exposure: (test.test ?? test).exposures[0].id,
     device: device.id,
+    spare: spare.id,
     calibration: device.calibrations[0].id,
     visit: visit.id,
     callback: callback.id,

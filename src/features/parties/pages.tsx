@@ -121,7 +121,7 @@ export const partiesPages =
         reply,
         <Frame
           {...frame}
-          title="Who ordered, pays, may see"
+          title={`Who ordered, pays, may see the ${work.subject}`}
           home={work.address}
           place="homes"
           faulty={faults.length > 0}

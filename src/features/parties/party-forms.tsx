@@ -20,7 +20,6 @@ export type PartiesProps = {
   readonly formKey: string
 }
 
-const nouns = { test: 'test', visit: 'visit', callback: 'callback', system: 'system' } as const
 export const workHref = ({ subject, id }: Pick<Work, 'subject' | 'id'>): string => paths[subject](id)
 
 /** Who ordered one piece of work, who pays, who may see its result: what is said, and saying more. */
@@ -30,10 +29,10 @@ export function PartiesView(props: PartiesProps): JSX.Element {
     <>
       <p class="above">
         <a href={workHref(work)} safe>
-          {`The ${nouns[work.subject]} at ${work.address}`}
+          {`The ${work.subject} at ${work.address}`}
         </a>
       </p>
-      <h1 safe>{`Who ordered this ${nouns[work.subject]}, who pays, who may see`}</h1>
+      <h1 safe>{`Who ordered this ${work.subject}, who pays, who may see`}</h1>
       <WorkParties {...props} />
       <AddForm {...props} />
       {parties.map(party => (
