@@ -160,7 +160,10 @@ it('takes a session that was begun at one process at the other, and ends it for 
 it('does a job once though both processes work: one sweep’s reminder is one mail', async () => {
   const pool = new pg.Pool({ connectionString: database.url })
   await aDueHome(pool, [due])
-  await pool.query('update company set reminders_released_at = $1', [new Date(due)])
+  // The processes go by the real clock: at any hour it must be an hour for mails.
+  await pool.query('update company set reminders_released_at = $1, send_from_hour = 0, send_to_hour = 24', [
+    new Date(due),
+  ])
   await pool.query(`select graphile_worker.add_job('sweep-reminders', '{}') from generate_series(1, 20)`)
   await eventually(() => mailbox.ledger.length > 0, 60_000)
   await pool.query(`select graphile_worker.add_job(name, '{}') from unnest(array['sweep-reminders', 'send-mails']) name
