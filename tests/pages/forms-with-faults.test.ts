@@ -142,7 +142,7 @@ function faultsOf(answer: Answer, typed: Readonly<Record<string, string>>): stri
 /** Nothing at all, one field as nobody would write it, then every field so. */
 function fillings({ names, grave }: Form): Record<string, string>[] {
   const all = (text: (at: number) => string) => Object.fromEntries(names.map((name, at) => [name, text(at)]))
-  const alone = names.slice(0, size(1, 99)).map((_, at) => all(other => (other === at ? '¿?' : '')))
+  const alone = names.slice(0, size(0, 99)).map((_, at) => all(other => (other === at ? '¿?' : '')))
   return [all(() => ''), ...(grave ? [] : [...alone, all(at => `¿${at} &amp; "`)])]
 }
 

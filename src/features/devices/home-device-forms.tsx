@@ -80,7 +80,12 @@ export function KitForm(props: HomeDevicesProps): JSX.Element {
           empty="Choose"
           faults={faults}
         />
-        <DateField name="leftOn" label="Left on" value={textIn(typed, 'leftOn') || 'today'} faults={faults} />
+        <DateField
+          name="leftOn"
+          label="Left on"
+          value={'leftOn' in typed ? textIn(typed, 'leftOn') : 'today'}
+          faults={faults}
+        />
         {home.people.length > 0 ? (
           <SelectField
             name="person"

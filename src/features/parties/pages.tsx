@@ -65,7 +65,8 @@ export const partiesPages =
         const work = await workOf(request, request.params)
         const name = `lastOn-${request.params.partyId.slice(-6)}`
         const read = readTypedDate(textIn(request.body as TypedFields, name), dateReadingFor(work, request.now))
-        if (!read.ok) return partiesPage(request, reply, work, {}, [{ name, message: read.fault }])
+        if (!read.ok)
+          return partiesPage(request, reply, work, request.body as TypedFields, [{ name, message: read.fault }])
         return changing(request, reply, name, (tx, who, ids, version) => endParty(tx, who, ids, version, read.day))
       },
     )
@@ -78,7 +79,7 @@ export const partiesPages =
         const reason = textIn(request.body as TypedFields, name).slice(0, 500)
         const faults: FieldFault[] = []
         if (reason === '') needed(faults, name, 'Say why it was a mistake')
-        if (faults.length > 0) return partiesPage(request, reply, request.params, {}, faults)
+        if (faults.length > 0) return partiesPage(request, reply, request.params, request.body as TypedFields, faults)
         return changing(request, reply, name, (tx, who, ids, version) => voidParty(tx, who, ids, version, reason))
       },
     )
@@ -92,7 +93,7 @@ export const partiesPages =
       const made = await withFieldProblems(() => db.transaction(tx => verb(tx, act(request), ids, version)))
       if (made.ok) return reply.redirect(paths.workParties(work.subject, work.id), 303)
       const faults = made.problems.map(({ message }) => ({ name: field, message }))
-      return partiesPage(request, reply, work, {}, faults)
+      return partiesPage(request, reply, work, request.body as TypedFields, faults)
     }
 
     type Of = Pick<z.output<typeof params>, 'subject' | 'id'>

@@ -42,7 +42,8 @@ export function PartiesView(props: PartiesProps): JSX.Element {
   )
 }
 
-function AddForm({ work, people, typed, faults, csrf, formKey }: PartiesProps): JSX.Element {
+function AddForm({ work, people, typed, csrf, formKey, ...props }: PartiesProps): JSX.Element {
+  const faults = props.faults.filter(({ name }) => !/^(lastOn|reason)-/.test(name))
   const field = (name: string) => ({ name, value: textIn(typed, name), faults })
   return (
     <section id="add">
@@ -78,21 +79,50 @@ function AddForm({ work, people, typed, faults, csrf, formKey }: PartiesProps): 
   )
 }
 
-const Change = ({ work, party, today, csrf }: PartiesProps & { party: PartyRow }): JSX.Element => (
-  <details id={`party-${party.id}`}>
-    <summary>
-      <span safe>{`Change: ${partWords[party.part]} ${party.name}`}</span>
-    </summary>
-    <p>
-      <PartyWords party={party} today={today} />
-    </p>
-    <Form action={step(work, party, 'end')} submit="Set its last day" csrf={csrf} version={party.version}>
-      <DateField name={`lastOn-${party.id.slice(-6)}`} label="Until the end of" value="today" />
-    </Form>
-    <Form action={step(work, party, 'void')} submit="Take it back" csrf={csrf} version={party.version} grave>
-      <Field name={`reason-${party.id.slice(-6)}`} label="Why it was a mistake" maxlength={500} />
-    </Form>
-  </details>
-)
+/** The part's last day, or that it was a mistake; each form of a part has fields of its own name. */
+function Change({ work, party, today, typed, faults, csrf }: PartiesProps & { party: PartyRow }): JSX.Element {
+  const [lastOn, reason] = [`lastOn-${party.id.slice(-6)}`, `reason-${party.id.slice(-6)}`]
+  const ofField = (field: string) => faults.filter(({ name }) => name === field)
+  return (
+    <details id={`party-${party.id}`} open={ofField(lastOn).length + ofField(reason).length > 0}>
+      <summary>
+        <span safe>{`Change: ${partWords[party.part]} ${party.name}`}</span>
+      </summary>
+      <p>
+        <PartyWords party={party} today={today} />
+      </p>
+      <Form
+        action={step(work, party, 'end')}
+        submit="Set its last day"
+        csrf={csrf}
+        version={party.version}
+        faults={ofField(lastOn)}
+      >
+        <DateField
+          name={lastOn}
+          label="Until the end of"
+          value={lastOn in typed ? textIn(typed, lastOn) : 'today'}
+          faults={faults}
+        />
+      </Form>
+      <Form
+        action={step(work, party, 'void')}
+        submit="Take it back"
+        csrf={csrf}
+        version={party.version}
+        faults={ofField(reason)}
+        grave
+      >
+        <Field
+          name={reason}
+          label="Why it was a mistake"
+          value={textIn(typed, reason)}
+          maxlength={500}
+          faults={faults}
+        />
+      </Form>
+    </details>
+  )
+}
 
 const step = (work: Work, party: PartyRow, name: string) => paths.workPartyStep(work.subject, work.id, party.id, name)
