@@ -127,7 +127,7 @@ describe('refuses', () => {
 })
 
 it('never shows an app outside its grant one id of another home, in any list', async () => {
-  const ofCompany = ['device', 'calibration', 'policy', 'absence', 'lot', 'kitLimit']
+  const ofCompany = ['device', 'spare', 'calibration', 'policy', 'absence', 'lot', 'kitLimit']
   const secrets = Object.entries(theirs).filter(([noun]) => !ofCompany.includes(noun))
   const faults = await each(async (route, row) => {
     if (route.method !== 'GET') return null

@@ -163,7 +163,7 @@ export async function manyHomes(db: Sql, count: number): Promise<Remembered[]> {
     'test',
     homes.map((h, n) => ({ ...test, id: uuid(11, n), property_id: h.propertyId })),
   )
-  const exposure = { role: 'measurement', qualifier: '=', position: 0, created_at: writtenAt }
+  const exposure = { role: 'measurement', qualifier: '=', position: 0, against_records: '', created_at: writtenAt }
   await insert(
     'exposure',
     homes.map((h, n) => ({
