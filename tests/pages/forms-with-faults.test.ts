@@ -162,8 +162,8 @@ it('gives each form back as it was typed, with a summary that leads to each faul
     }
   figures('U10', { forms: forms.length, 'that refuse': refusing.size, ...counts })
   expect([...new Set(faults)]).toEqual([])
-  // A visit may be asked for without a word, and any word will do.
+  // A visit may be asked for without a word, the company may add nothing to the caution, and any word will do.
   const taken = forms.filter(form => !refusing.has(form)).map(form => form.names.join())
-  expect(taken).toEqual(['visit-request.note'])
+  expect(taken).toEqual(['visit-request.note', 'cautionAdded'])
   for (const count of Object.values(counts)) expect(count).toBeGreaterThan(5)
 }, 600_000)
