@@ -2,6 +2,7 @@ import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { Person } from '../support/actors.ts'
 import { aBrowser, desk, openPage } from '../support/browser.ts'
+import { eventually } from '../support/eventually.ts'
 import { buildTestApp, type TestApp } from '../support/test-app.ts'
 import { aWholeHome } from '../support/world.ts'
 
@@ -23,6 +24,9 @@ afterAll(async () => {
 
 const focusedText = (page: Page) =>
   page.evaluate('(document.activeElement.textContent || "").trim() || document.activeElement.id') as Promise<string>
+
+/** A browser moves the focus of a page that opens when it has laid it out: a moment after the address has changed. */
+const focusOn = (page: Page, words: string) => eventually(async () => expect(await focusedText(page)).toBe(words))
 
 /** Tab until the focus is on something that says this. */
 async function tabTo(page: Page, words: string): Promise<void> {
@@ -46,7 +50,7 @@ describe('the phone rings', () => {
       await tabTo(page, 'Phone')
       await page.keyboard.press('Enter')
       await page.waitForURL(/\/phone$/)
-      expect(await focusedText(page)).toBe('search-box')
+      await focusOn(page, 'search-box')
       await page.keyboard.type('alder-1')
       await page.keyboard.press('Enter')
       await page.waitForURL(/\/homes\/[^/]+\/phone$/)
@@ -54,7 +58,7 @@ describe('the phone rings', () => {
       await tabTo(page, 'The alarm sounds')
       await page.keyboard.press('Enter')
       await page.waitForURL(/reported=alarm/)
-      expect(await focusedText(page)).toBe('field-answer-1')
+      await focusOn(page, 'field-answer-1')
       await page.keyboard.type('It hums, no air')
       await tabTo(page, 'Record the callback')
       await page.keyboard.press('Enter')

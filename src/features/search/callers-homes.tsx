@@ -1,10 +1,7 @@
-import type { VerdictOutcome } from '../../domain/answers.ts'
 import type { LocalDay } from '../../domain/facts.ts'
 import { paths } from '../../web/paths.ts'
-import { VerdictMark } from '../../web/verdict-mark.tsx'
-import { DueDay } from '../../web/when-text.tsx'
 import type { Apart } from './apart-queries.ts'
-import { kindWords, NoHits } from './hit-list.tsx'
+import { HitLines, NoHits } from './hit-list.tsx'
 import { addressOf } from './present.ts'
 import type { Hit } from './search-homes.ts'
 
@@ -54,27 +51,7 @@ export function CallersHomes({ query, homes, apart, today, more }: Props): JSX.E
             <p class="line" safe>
               {apartWords(apart.get(hit.propertyId))}
             </p>
-            <p class="line">
-              {hit.outcome ? (
-                <VerdictMark outcome={hit.outcome as VerdictOutcome} reason={null} level={null} short />
-              ) : (
-                ''
-              )}
-              {hit.nextDueOn ? (
-                <>
-                  {', next due '}
-                  <DueDay day={hit.nextDueOn} today={today} />
-                </>
-              ) : (
-                ''
-              )}
-            </p>
-            <p class="matched small" safe>
-              {hit.matches
-                .slice(0, 2)
-                .map(match => `${kindWords[match.kind] ?? match.kind}: ${match.shown}`)
-                .join(' · ')}
-            </p>
+            <HitLines hit={hit} today={today} most={2} />
           </li>
         ))}
       </ol>

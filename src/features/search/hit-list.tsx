@@ -44,23 +44,7 @@ export function HitList(props: { query: string; hits: readonly Hit[]; today: Loc
                 {addressOf(hit)}
               </a>
             </p>
-            <p class="line">
-              {hit.outcome ? <Short outcome={hit.outcome} /> : ''}
-              {hit.nextDueOn ? (
-                <>
-                  {', next due '}
-                  <DueDay day={hit.nextDueOn} today={today} />
-                </>
-              ) : (
-                ''
-              )}
-            </p>
-            <p class="matched small" safe>
-              {hit.matches
-                .slice(0, 3)
-                .map(match => `${kindWords[match.kind] ?? match.kind}: ${match.shown}`)
-                .join(' · ')}
-            </p>
+            <HitLines hit={hit} today={today} most={3} />
           </li>
         ))}
       </ol>
@@ -68,6 +52,29 @@ export function HitList(props: { query: string; hits: readonly Hit[]; today: Loc
     </section>
   )
 }
+
+/** How a home stands and what is next due, and by what it was found. */
+export const HitLines = ({ hit, today, most }: { hit: Hit; today: LocalDay; most: number }): JSX.Element => (
+  <>
+    <p class="line">
+      {hit.outcome ? <Short outcome={hit.outcome} /> : ''}
+      {hit.nextDueOn ? (
+        <>
+          {', next due '}
+          <DueDay day={hit.nextDueOn} today={today} />
+        </>
+      ) : (
+        ''
+      )}
+    </p>
+    <p class="matched small" safe>
+      {hit.matches
+        .slice(0, most)
+        .map(match => `${kindWords[match.kind] ?? match.kind}: ${match.shown}`)
+        .join(' · ')}
+    </p>
+  </>
+)
 
 const Short = ({ outcome }: { outcome: string }): JSX.Element => (
   <VerdictMark outcome={outcome as VerdictOutcome} reason={null} level={null} short />
