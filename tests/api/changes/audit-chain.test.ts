@@ -51,15 +51,16 @@ it('the audit log is one chain over more than a hundred rows that were sealed in
 it('the audit log is one chain over rows of transactions that ran into each other, sealed while they ran', async () => {
   const random = seeded(3)
   let running = 4
+  let goes = 0
+  // Another database's open transaction holds up the sealing of this one, so they write on until it went on beside them.
   const writers = Array.from({ length: 4 }, async () => {
-    for (let n = 0; n < 15; n++)
+    for (let n = 0; n < 15 || goes < 2; n++)
       await db.transaction(async tx => {
         // Their rows take turns in the sequence, and their transactions end in another order than they began.
         for (let row = 0; row < 1 + random() * 4; row++) await lines(tx, 1)
       })
     running -= 1
   })
-  let goes = 0
   while (running > 0) if ((await sealAudit(db)) > 0) goes += 1
   await Promise.all(writers)
   await eventually(async () => {
