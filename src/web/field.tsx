@@ -124,9 +124,14 @@ export const NumberField = (props: FieldProps & { read?: string | null }): JSX.E
   </div>
 )
 
-/** A day typed as people write it; read by `readTypedDate`. */
-export const DateField = (props: FieldProps): JSX.Element => (
-  <Field autocomplete="off" size="medium" hint="Like 12 May 2026, 2026-05-12, today or 3 days ago" {...props} />
+/** A day typed as people write it; read by `readTypedDate`, `ahead` as there. */
+export const DateField = ({ ahead, ...props }: FieldProps & { ahead?: boolean | undefined }): JSX.Element => (
+  <Field
+    autocomplete="off"
+    size="medium"
+    hint={`Like 12 May 2026, 2026-05-12, ${ahead ? 'Friday or in 3 days' : 'today or 3 days ago'}`}
+    {...props}
+  />
 )
 
 /** A time of day typed as people write it; read by `readTypedTime`. */

@@ -9,6 +9,7 @@ export const MomentFields = (props: {
   typed: TypedFields
   faults: readonly FieldFault[]
   optional?: boolean
+  ahead?: boolean
 }): JSX.Element => (
   <div class="moment">
     <DateField {...props} value={textIn(props.typed, props.name)} />

@@ -2,19 +2,30 @@ import { dayText, monthLength } from '../domain/calendar/civil-day.ts'
 import { addDays, addMonths, addYears, daysBetween } from '../domain/calendar/day-sums.ts'
 import { localDayOf } from '../domain/calendar/local-day.ts'
 import type { Instant, LocalDay } from '../domain/facts.ts'
+import { weekdayOf } from './day-words.ts'
 
 export type TypedDate = { readonly ok: true; readonly day: LocalDay } | { readonly ok: false; readonly fault: string }
-/** `order` settles 5/4/2026: month first in the United States, day first elsewhere. */
-export type DateReading = { readonly now: Instant; readonly zone: string; readonly order?: 'month-first' | 'day-first' }
+/**
+ * `order` settles 5/4/2026: month first in the United States, day first elsewhere. `ahead` is for days to come, where
+ * `Friday` is the first Friday from tomorrow on; of others nobody knows which Friday is meant.
+ */
+export type DateReading = {
+  readonly now: Instant
+  readonly zone: string
+  readonly order?: 'month-first' | 'day-first'
+  readonly ahead?: true
+}
 
 const monthStems = ['jan', 'feb', 'mar', 'apr', 'may', 'jun', 'jul', 'aug', 'sep', 'oct', 'nov', 'dec']
+const weekday = /^(mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?\.?$/
 const near: Record<string, number> = { yesterday: -1, today: 0, tomorrow: 1 }
 
 /**
- * Reads a day as people type it: `2026-05-12`, `12 May 2026`, `May 12`, `5/12/26`, `today`, `in 3 weeks`.
+ * Reads a day as people type it: `2026-05-12`, `12 May 2026`, `May 12`, `5/12/26`, `today`, `in 3 weeks`, and
+ * `last Friday`, or where days lie ahead `Friday`.
  * A day without a year is the nearest one to today in the home's zone.
  */
-export function readTypedDate(typed: string, { now, zone, order = 'month-first' }: DateReading): TypedDate {
+export function readTypedDate(typed: string, { now, zone, order = 'month-first', ahead }: DateReading): TypedDate {
   const today = localDayOf(now, zone)
   const text = typed
     .trim()
@@ -23,7 +34,8 @@ export function readTypedDate(typed: string, { now, zone, order = 'month-first' 
     .replace(/(\d)(st|nd|rd|th)\b/g, '$1')
   const moved = near[text]
   if (moved !== undefined) return { ok: true, day: addDays(today, moved) }
-  const day = distant(text, today) ?? named(text, today) ?? numbered(text, today, order)
+  const day =
+    distant(text, today) ?? ofTheWeek(text, today, ahead) ?? named(text, today) ?? numbered(text, today, order)
   if (day !== null) return { ok: true, day }
   return { ok: false, fault: `“${typed.trim()}” is no day: write it like 12 May 2026 or 2026-05-12` }
 }
@@ -35,6 +47,14 @@ function distant(text: string, today: LocalDay): LocalDay | null {
   if (unit === 'day') return addDays(today, size)
   if (unit === 'week') return addDays(today, size * 7)
   return unit === 'month' ? addMonths(today, size) : addYears(today, size)
+}
+
+function ofTheWeek(text: string, today: LocalDay, ahead: true | undefined): LocalDay | null {
+  const last = text.startsWith('last ')
+  const [, word] = weekday.exec(last ? text.slice(5) : text) ?? []
+  if (word === undefined || !(last || ahead)) return null
+  const days = [1, 2, 3, 4, 5, 6, 7].map(n => addDays(today, last ? -n : n))
+  return days.find(day => weekdayOf(day).toLowerCase() === word.slice(0, 3))!
 }
 
 function named(text: string, today: LocalDay): LocalDay | null {

@@ -36,6 +36,17 @@ describe('a day typed as people write it', () => {
     expect(dayOf('5/12/2026')).toBe('2026-05-12')
   })
 
+  it('may be a day of the week: the last one where it says so, the coming one where days lie ahead', () => {
+    // 20 March 2026 is a Friday.
+    const ahead = (typed: string) => readTypedDate(typed, { now, zone, ahead: true })
+    expect(dayOf('last Friday')).toBe('2026-03-13')
+    expect(dayOf('last tues')).toBe('2026-03-17')
+    expect(dayOf('Friday')).toBeNull()
+    expect(ahead('Friday')).toEqual({ ok: true, day: '2026-03-27' })
+    expect(ahead('sat.')).toEqual({ ok: true, day: '2026-03-21' })
+    expect(ahead('last Sunday')).toEqual({ ok: true, day: '2026-03-15' })
+  })
+
   it('without a year is the nearest one', () => {
     expect(dayOf('1 Jan')).toBe('2026-01-01')
     expect(dayOf('24 Dec')).toBe('2025-12-24')

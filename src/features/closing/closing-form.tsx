@@ -32,7 +32,7 @@ export const ClosingForm = ({
       value={textIn(typed, 'method') || closingMethods[0]}
       faults={faults}
     />
-    <MomentFields name="by" label="By" typed={typed} faults={faults} />
+    <MomentFields name="by" label="By" ahead typed={typed} faults={faults} />
     <p class="hint">
       By the clock at the home. For a post-mitigation test it may be left empty: then the rule after the fan start
       counts.

@@ -98,7 +98,7 @@ type Shown = {
 function askedIn(typed: TypedFields, home: ClosingHome, now: number, faults: FieldFault[]): Asked | null {
   const asks = closingAsk.safeParse(textIn(typed, 'asks')).data ?? needed(faults, 'asks', 'Choose what is asked')
   const method = closingMethod.safeParse(textIn(typed, 'method')).data ?? needed(faults, 'method', 'Choose the method')
-  const deadline = momentIn(typed, 'by', dateReadingFor(home, now), faults)
+  const deadline = momentIn(typed, 'by', { ...dateReadingFor(home, now), ahead: true }, faults)
   if (deadline === null && asks !== 'post-mitigation-test') needed(faults, 'by', 'Write the day and the time')
   return asks && method && faults.length === 0 ? { asks, method, deadline } : null
 }

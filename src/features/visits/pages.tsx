@@ -71,7 +71,7 @@ export const visitsPages =
       const who = act(request)
       const home = await visitHome(db, who, request.params.id)
       const faults: FieldFault[] = []
-      const said = readVisitForm(typed, dateReadingFor(home, request.now), faults)
+      const said = readVisitForm(typed, { ...dateReadingFor(home, request.now), ahead: true }, faults)
       if (!said || faults.length > 0) return newVisitPage(request, reply, home.id, typed, faults)
       // Who is assigned sees the home for longer: a crew cannot give itself that.
       const input = mayAssign(who) ? said : { ...said, crew: [] }
@@ -90,7 +90,7 @@ export const visitsPages =
       const typed = request.body as TypedFields
       const visit = await readVisit(db, act(request), request.params.id)
       const faults: FieldFault[] = []
-      const said = readVisitForm(typed, dateReadingFor(visit, request.now), faults)
+      const said = readVisitForm(typed, { ...dateReadingFor(visit, request.now), ahead: true }, faults)
       if (!said || faults.length > 0) return changePage(request, reply, visit, typed, faults)
       const version = Number(textIn(typed, 'version'))
       const made = await withFieldProblems(() =>

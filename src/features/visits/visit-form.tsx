@@ -59,7 +59,7 @@ export const VisitForm = (props: VisitFormProps): JSX.Element => {
       ) : (
         ''
       )}
-      <MomentFields name="starts" label="When" typed={typed} faults={faults} />
+      <MomentFields name="starts" label="When" ahead typed={typed} faults={faults} />
       {mayAssign ? (
         <CheckField
           name="crew"
