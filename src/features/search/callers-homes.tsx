@@ -31,11 +31,11 @@ export function CallersHomes({ query, homes, apart, today, more }: Props): JSX.E
       </p>
       {person ? (
         <p>
-          {'All of them answer by '}
+          {'All of them are reached at '}
           <a href={paths.person(person.sourceId)} safe>
             {person.shown}
           </a>
-          {': all their homes by what is due.'}
+          {': every home of theirs, by what is due.'}
         </p>
       ) : (
         ''
