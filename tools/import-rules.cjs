@@ -66,6 +66,12 @@ module.exports = {
       '^src/intake/',
       ['^src/(intake|standing|web|platform|domain)/', '^src/jobs[.]ts$', verbs],
     ),
+    only(
+      'putting-right-uses-verbs',
+      'Putting right changes many nouns at once, through the verbs of their features and of intake.',
+      '^src/putting-right/',
+      ['^src/(putting-right|standing|web|platform|domain)/', '^src/jobs[.]ts$', '^src/intake/', verbs],
+    ),
     only('ops-knows-no-radon', 'Ops keeps the process and its database running.', '^src/ops/', [
       '^src/(ops|platform)/',
     ]),
@@ -76,7 +82,7 @@ module.exports = {
     ]),
     only('cli-is-an-actor', "The operator's command writes through the same verbs as everyone.", '^src/cli([.]ts$|/)', [
       '^src/(app|web/paths)[.]ts$',
-      '^src/(cli|ops|intake|platform)/',
+      '^src/(cli|ops|intake|putting-right|platform)/',
       '^seed/',
       verbs,
     ]),

@@ -3,7 +3,14 @@ import { type Act, recordWrite, recordWrites } from '../../platform/db/record-wr
 import { notFound, stale } from '../../platform/http/problem.ts'
 import { restand } from '../../standing/restand.ts'
 import { areaRow, locationRow } from './create-property.ts'
-import { markAreaVoided, markLocationVoided, touchProperties, updateArea, updateLocation } from './part-queries.ts'
+import {
+  markAreaVoided,
+  markLocationsVoided,
+  markLocationVoided,
+  touchProperties,
+  updateArea,
+  updateLocation,
+} from './part-queries.ts'
 import type { AreaCorrection, LocationCorrection } from './part-schemas.ts'
 import { insertFoundationAreas, insertTestLocations, lockProperty } from './queries.ts'
 import { refuse, unknownReference } from './refuse.ts'
@@ -122,6 +129,21 @@ export async function voidTestLocation(tx: Tx, act: Act, ids: PartIds, version: 
     reason,
   })
   await partsChanged(tx, act, ids.propertyId)
+}
+
+/** The same for many, without regard to their versions; the caller stands their homes. */
+export async function voidTestLocations(tx: Tx, act: Act, ids: readonly string[], reason: string): Promise<void> {
+  const rooms = await markLocationsVoided(tx, act.now, ids)
+  await recordWrites(
+    tx,
+    act,
+    rooms.map(room => ({ action: 'void', noun: 'test_location', ...room, reason })),
+  )
+  await touchProperties(
+    tx,
+    act.now,
+    rooms.map(({ propertyId }) => propertyId),
+  )
 }
 
 /** A part with the named fields of a patch; what is not named stays. */

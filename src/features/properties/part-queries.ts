@@ -33,3 +33,11 @@ const voidLocation = sql(
   'update test_location set voided_at = $2, version = version + 1 where id = $1',
 )
 export const markLocationVoided = (tx: Tx, now: number, id: string) => tx.rows(voidLocation, [id, at(now)])
+
+const voidLocations = sql(
+  'property-void-locations',
+  `update test_location set voided_at = $2, version = version + 1 where id = any($1::uuid[])
+   returning id, property_id as "propertyId", version`,
+)
+export const markLocationsVoided = (tx: Tx, now: number, ids: readonly string[]) =>
+  tx.rows<{ id: string; propertyId: string; version: number }>(voidLocations, [ids, at(now)])

@@ -1,0 +1,39 @@
+import { voidTests } from '../../features/tests/correct-test.ts'
+import { moveTests, restoreTests } from '../../features/tests/move-test.ts'
+import { instant, madeAnew, type NounParts, reference } from '../record-parts.ts'
+
+export const testParts: NounParts = {
+  table: 'test',
+  fields: {
+    made: madeAnew('The test made by it was voided since.'),
+    propertyId: reference('property_id', 'The test was moved to another home since.'),
+    systemId: reference('system_id', 'The test names another system since.'),
+    followsTestId: reference('follows_test_id', 'The test follows up another test since.'),
+    voidedAt: instant('voided_at', 'The test was voided, or taken back into the reckoning, since.'),
+  },
+  async putBack(tx, act, records, reason) {
+    const made = records.filter(({ was }) => 'made' in was)
+    if (made.length > 0)
+      await voidTests(
+        tx,
+        act,
+        made.map(({ id }) => id),
+        reason,
+      )
+    const voided = records.filter(({ was }) => 'voidedAt' in was && was.voidedAt === null)
+    if (voided.length > 0)
+      await restoreTests(
+        tx,
+        act,
+        voided.map(({ id }) => id),
+        reason,
+      )
+    const moved = records.filter(({ was }) => 'propertyId' in was || 'systemId' in was || 'followsTestId' in was)
+    await moveTests(
+      tx,
+      act,
+      moved.map(({ id, was }) => ({ id, ...was })),
+      reason,
+    )
+  },
+}
