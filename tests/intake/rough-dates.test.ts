@@ -7,7 +7,7 @@ import { dayOfNumber, readDateCell } from '../../src/intake/homes-table/rough-da
 
 const today = '2026-11-27'
 const read = (cell: string, order: 'mdy' | 'dmy' = 'mdy') => {
-  const date = readDateCell(cell, order, today)
+  const date = readDateCell(cell, order, { today })
   return 'edtf' in date ? date.edtf : date.kind
 }
 
@@ -92,7 +92,7 @@ describe('a date as people write it', () => {
   it('always means days that a rough date can mean', () => {
     fc.assert(
       fc.property(fc.string({ maxLength: 20 }), cell => {
-        const date = readDateCell(cell, 'mdy', today)
+        const date = readDateCell(cell, 'mdy', { today })
         if ('edtf' in date) expect(edtfDays(date.edtf)).not.toBeNull()
       }),
     )

@@ -98,6 +98,21 @@ describe('a workbook', () => {
   })
 })
 
+it('a text table saved from columns too narrow tells each such cell, and keeps what else the row says', async () => {
+  const { homes: found, remarks } = await read(
+    Buffer.from(
+      'Owner,Address,City,Zip,Installed\nJohn\u00a0Smith,12 Foundry Ln,Duluth,55802,########\nMary Oak,14 Foundry Ln,Duluth,55802,2011\n',
+    ),
+  )
+  expect(found.map(({ owner, system }) => [owner?.name, system?.installed ?? null])).toEqual([
+    ['John Smith', null],
+    ['Mary Oak', '2011'],
+  ])
+  expect(remarks).toMatchObject([
+    { line: 2, column: 'Installed', value: '########', problem: 'was saved from a column too narrow to show it' },
+  ])
+})
+
 describe('what is no workbook that can be read', () => {
   it('is refused with what to do: an old workbook, an OpenDocument table, another archive, a damaged one', async () => {
     const saveAs = expect.stringContaining('save it as a workbook (.xlsx) or as CSV')

@@ -105,7 +105,12 @@ export type DoublesSaid = HomesReading['doubles']
 /** A reading that leaves no date and no number in doubt. */
 export type Settled = HomesReading & { readonly decimalMark: DecimalMark; readonly dateOrder: DateOrder }
 /** What a row is read against besides its reading: whose table it is, and when. */
-export type Readers = { readonly companyName: string; readonly today: LocalDay }
+export type Readers = {
+  readonly companyName: string
+  readonly today: LocalDay
+  /** By how many days the sheet counts its days later than most do. */
+  readonly daysLate?: number
+}
 
 /** Which columns of which names hold what: what of a reading holds for the next file. */
 export const homesMappingSchema = z
@@ -135,6 +140,8 @@ export const mappingOf = ({ sheets, decimalMark, dateOrder, constants }: HomesRe
 export const has = ({ sheets }: Pick<HomesReading, 'sheets'>, ...roles: readonly HomeRole[]): boolean =>
   sheets.some(({ read, columns }) => read && columns.some(({ role }) => roles.includes(role)))
 
+/** Columns without which a row tells no home. */
+export const TELLS_HOME: ReadonlySet<HomeRole> = new Set(['address', 'street', 'home-id'])
 export const RESULT_ROLES = ['before-result', 'after-result', 'last-result'] as const
 export const DATE_ROLES = [
   'owner-since',

@@ -72,7 +72,7 @@ export function* proposeHomesSteps({ delimiter, sheets }: Sheets, told: ToldHome
       reading,
       open: questions.map(({ part }) => part),
       questions,
-      hints: hintsOf(reading),
+      hints: hintsOf(reading, sheets),
       rows: look.rows,
       sheets: readings.map(sheet => sheetRead(sheet, look)),
     }
@@ -181,12 +181,19 @@ function questionsOf(reading: HomesReading, look: Look): { part: string; text: s
   return questions
 }
 
-const hintsOf = (reading: HomesReading): string[] =>
-  has(reading, 'phone', 'email') && !has(reading, 'owner', 'owner-first-name', 'owner-last-name')
-    ? [
-        'No column names the owners: phones and mail addresses are kept as notes of the homes. Say below which column names them.',
-      ]
-    : []
+function hintsOf(reading: HomesReading, sheets: readonly Sheet[]): string[] {
+  const hints: string[] = []
+  if (has(reading, 'phone', 'email') && !has(reading, 'owner', 'owner-first-name', 'owner-last-name'))
+    hints.push(
+      'No column names the owners: phones and mail addresses are kept as notes of the homes. Say below which column names them.',
+    )
+  for (const { index, name, hidden } of sheets)
+    if (hidden > 0 && reading.sheets.some(sheet => sheet.read && sheet.index === index))
+      hints.push(
+        `${hidden === 1 ? '1 row' : `${hidden} rows`} of the sheet ${name} ${hidden === 1 ? 'is' : 'are'} hidden in the workbook, and read like the others.`,
+      )
+  return hints
+}
 
 const sheetRead = (sheet: SheetReading, look: Look): SheetRead => ({
   ...sheet,

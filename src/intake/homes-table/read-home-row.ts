@@ -9,6 +9,7 @@ import {
   type Readers,
   type Settled,
   type SheetReading,
+  TELLS_HOME,
 } from './homes-reading.ts'
 import { namesTwoHomes, postcodeOf, regionOf, wholeAddress } from './read-address.ts'
 import { type Numbers, personOf, readMails, readName, readPhones } from './read-person.ts'
@@ -17,6 +18,7 @@ import { readTests } from './read-tests.ts'
 import { readDateCell } from './rough-date.ts'
 import { type ColumnsByRole, RowCells } from './row-cells.ts'
 import { saysNothing } from './says-nothing.ts'
+import { sheetErrorIn } from './sheet-errors.ts'
 import { foundationsNamed } from './trade-words.ts'
 
 /** Reads one row: a home, a row that is none (a total, a heading), or what is wrong with it. */
@@ -55,7 +57,6 @@ export function readHomeRow(
   return { kind: 'home', home, remarks: row.remarks }
 }
 
-const TELLS_HOME: ReadonlySet<HomeRole> = new Set(['address', 'street', 'home-id'])
 const TOTAL = /^(?:grand |sub-?)?(?:totals?|sum|count|average|avg|mean)\b[:\s]*(?:homes|jobs|systems)?$/i
 
 /** A total, a heading between rows, or the headers once more. */
@@ -85,6 +86,8 @@ function homeFaults(row: RowCells): RowFault[] {
   const role: HomeRole = row.text('address') ? 'address' : 'street'
   const cell = row.all(role)[0]?.text ?? ''
   if (cell === '' && row.text('home-id') === '') return [row.fault(role, 'names no home', 'Give its address.')]
+  const error = sheetErrorIn(cell)
+  if (error) return [row.fault(role, error.problem, `${error.remedy}, or give the address here.`)]
   return namesTwoHomes(cell) ? [row.fault(role, 'names two homes', 'Give each home a row of its own.')] : []
 }
 
@@ -140,7 +143,7 @@ function foundationIn(row: RowCells): string | null {
 }
 
 function dateIn(row: RowCells, role: HomeRole, reading: Settled, readers: Readers): Edtf | null {
-  const date = readDateCell(row.text(role), reading.dateOrder, readers.today)
+  const date = readDateCell(row.text(role), reading.dateOrder, readers)
   if (date.kind === 'unreadable') row.remark(role, 'is no date that is understood')
   if (!('edtf' in date)) return null
   if (date.kind === 'day' && date.edtf > readers.today) {

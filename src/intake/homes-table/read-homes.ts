@@ -5,6 +5,7 @@ import type { HomeCells, Place, SkipReason } from './home-facts.ts'
 import type { HomesReading, Readers, Settled, SheetReading } from './homes-reading.ts'
 import { readHomeRow } from './read-home-row.ts'
 import { columnsByRole } from './row-cells.ts'
+import { withoutErrors } from './sheet-errors.ts'
 
 export type ReadHomes = {
   readonly homes: readonly HomeCells[]
@@ -38,12 +39,13 @@ type Found = {
 
 function* readSheet(
   found: Found,
-  { rows, unreckoned }: Sheet,
+  { rows, unreckoned, daysLate }: Sheet,
   sheet: SheetReading,
   reading: Settled,
-  readers: Readers,
+  who: Readers,
 ): Steps<void> {
   const columns = columnsByRole(sheet)
+  const readers = { ...who, daysLate }
   let seen = 0
   let above: readonly string[] = []
   const withoutValue = unreckonedIn(sheet, unreckoned)
@@ -61,10 +63,11 @@ function* readSheet(
     }
     const filled = withoutDittos(cells, above)
     found.dittos += filled.dittos
-    const read = readHomeRow(place, filled.cells, sheet, columns, reading, readers)
+    const { cells: said, errors } = withoutErrors(place, filled.cells, sheet)
+    const read = readHomeRow(place, said, sheet, columns, reading, readers)
     if (read.kind === 'home') {
       found.homes.push(read.home)
-      found.remarks.push(...read.remarks)
+      found.remarks.push(...errors, ...read.remarks)
     } else if (read.kind === 'bad') found.faults.push(...read.faults)
     else found.skipped.push({ ...place, why: read.why })
     if (read.kind !== 'skipped') above = filled.cells

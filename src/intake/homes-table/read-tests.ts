@@ -35,7 +35,7 @@ function testIn(
   slot: 'before' | 'after' | 'last',
   purpose: TestPurpose,
   reading: Settled,
-  { today }: Readers,
+  readers: Readers,
 ): TestCells | null {
   const role = (part: 'result' | 'unit' | 'date' | 'method'): HomeRole => `${slot}-${part}`
   const result = readResultCell(row.text(role('result')), reading.decimalMark)
@@ -48,8 +48,8 @@ function testIn(
     return null
   }
   const written = row.text(role('date'))
-  const date = readDateCell(written, reading.dateOrder, today)
-  const ahead = date.kind === 'day' && date.edtf > today
+  const date = readDateCell(written, reading.dateOrder, readers)
+  const ahead = date.kind === 'day' && date.edtf > readers.today
   if (ahead) row.remark(role('date'), 'lies in the future')
   if (date.kind === 'unreadable') row.remark(role('date'), 'is no date that is understood')
   const day = date.kind === 'day' && !ahead ? date.edtf : null

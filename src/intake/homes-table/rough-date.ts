@@ -24,11 +24,13 @@ const DOUBT = /^(?:maybe|probably|prob\.?|perhaps|possibly|i think|guess:?)\s+|\
 const FIRST_DAY_NUMBER = 7_306 // 1 January 1920
 const LAST_DAY_NUMBER = 73_050 // 31 December 2099
 
+type Reader = { readonly today: LocalDay; readonly daysLate?: number }
+
 /** Reads a date as people write one: `spring 2011`, `2009?`, `ca 2010`, `03/2014`, `before 2005`, 41729, 4/12/2014. */
-export function readDateCell(cell: string, order: DateOrder, today: LocalDay): DateCell {
+export function readDateCell(cell: string, order: DateOrder, { today, daysLate = 0 }: Reader): DateCell {
   let text = cell.trim().toLowerCase().replaceAll(/\s+/g, ' ')
   if (saysNothing(text)) return UNKNOWN
-  const counted = /^\d{4,5}(?:\.0+)?$/.test(text) ? dayOfNumber(Number(text)) : null
+  const counted = /^\d{4,5}(?:\.\d+)?$/.test(text) ? dayOfNumber(Number(text) + daysLate) : null
   if (counted) return { kind: 'day', edtf: counted, counted: true }
   const doubtful = /\?/.test(text) || DOUBT.test(text)
   text = text.replaceAll(/[?()]/g, ' ').replace(DOUBT, '').replaceAll(/\s+/g, ' ').trim()

@@ -35,11 +35,11 @@ export class RowCells {
     this.#columns = columns
   }
 
-  /** The first cell of a role that says anything; blanks and line breaks as one blank. */
+  /** The first cell of a role that says anything; blanks of every kind and line breaks as one blank. */
   text(role: HomeRole): string {
     for (const { index } of this.#columns.get(role) ?? []) {
       const cell = (this.#cells[index] ?? '').trim()
-      if (cell !== '') return /\s\s|[\t\n\r]/.test(cell) ? cell.replaceAll(/\s+/g, ' ') : cell
+      if (cell !== '') return /\s\s|[^\S ]/.test(cell) ? cell.replaceAll(/\s+/g, ' ') : cell
     }
     return ''
   }

@@ -10,6 +10,10 @@ export type Sheet = {
   readonly rows: () => Iterable<TableRow>
   /** Cells whose formula has no value. */
   readonly unreckoned: readonly { readonly column: number; readonly line: number }[]
+  /** Rows that a workbook hides; they are read like the others. */
+  readonly hidden: number
+  /** By how many days a workbook counts its days later than most do. */
+  readonly daysLate: number
 }
 export type Sheets = { readonly delimiter: Delimiter | null; readonly sheets: readonly Sheet[] }
 
@@ -31,8 +35,10 @@ export function openTextTable(bytes: Uint8Array, told: Delimiter | undefined): S
   const text = withoutHint(decodeText(bytes, MAX_TABLE_BYTES).text)
   const delimiter = told ?? delimiterOf(text)
   if (!delimiter) throw new Unreadable(NO_TABLE)
-  return { delimiter, sheets: [{ index: 0, name: '', rows: () => tableRows(text, delimiter), unreckoned: [] }] }
+  return { delimiter, sheets: [{ index: 0, name: '', rows: () => tableRows(text, delimiter), ...PLAIN }] }
 }
+
+const PLAIN = { unreckoned: [], hidden: 0, daysLate: 0 }
 
 /** The first line `sep=;` tells a spreadsheet what parts the cells; it stays a line, so that line numbers hold. */
 const withoutHint = (text: string): string => text.replace(/^sep=.(?=\r|\n)/, '')
