@@ -5,7 +5,7 @@ import { routeTable } from '../../src/platform/http/server.ts'
 import type { Person } from '../support/actors.ts'
 import { aBrowser, desk, narrow, openPage, phone, type View } from '../support/browser.ts'
 import { aMailedHome } from '../support/mailed-home.ts'
-import { axeFaults, sidewaysOverflow, smallTargets, structureFaults } from '../support/page-checks.ts'
+import { axeFaults, carryAxe, sidewaysOverflow, smallTargets, structureFaults } from '../support/page-checks.ts'
 import { isPage, type Place, pageRows } from '../support/page-rows.ts'
 import { figures, long } from '../support/scale.ts'
 import { buildTestApp, type TestApp } from '../support/test-app.ts'
@@ -37,43 +37,63 @@ afterAll(async () => {
   await bare.t.close()
 })
 
-const views: readonly (View & { readonly name: string })[] = [
-  { name: '360 px light', viewport: phone, scheme: 'light' },
-  { name: '1440 px dark', viewport: desk, scheme: 'dark' },
+type Corner = { readonly name: string; readonly checks: 'whole' | 'width' } & Required<
+  Pick<View, 'viewport' | 'scheme'>
+>
+
+// The two opposite corners, and the narrowest window; test:long looks at those between as well.
+const corners: readonly Corner[] = [
+  { name: '360 px light', viewport: phone, scheme: 'light', checks: 'whole' },
+  { name: '320 px', viewport: narrow, scheme: 'light', checks: 'width' },
+  { name: '1440 px dark', viewport: desk, scheme: 'dark', checks: 'whole' },
   ...(long
     ? ([
-        { name: '360 px dark', viewport: phone, scheme: 'dark' },
-        { name: '768 px light', viewport: { width: 768, height: 1024 }, scheme: 'light' },
-        { name: '1440 px light', viewport: desk, scheme: 'light' },
+        { name: '360 px dark', viewport: phone, scheme: 'dark', checks: 'whole' },
+        { name: '768 px light', viewport: { width: 768, height: 1024 }, scheme: 'light', checks: 'whole' },
+        { name: '1440 px light', viewport: desk, scheme: 'light', checks: 'whole' },
       ] as const)
     : []),
 ]
 
-/** Looks at pages one after another, each as whom it is for; what is wrong, by page. */
-async function look(world: World, pages: readonly Looked[], view: View, check: 'whole' | 'width'): Promise<string[]> {
+const bareCorners = long ? corners : corners.slice(0, 1)
+
+/** Opens pages one after another, each once and as whom it is for, and turns each to every corner; what is wrong. */
+async function look(world: World, pages: readonly Looked[], seen: readonly Corner[]): Promise<string[]> {
   const as = {
-    owner: await openPage(browser, world.t.url, { ...view, cookies: [world.owner.cookie] }),
-    nobody: await openPage(browser, world.t.url, view),
+    owner: await openPage(browser, world.t.url, { ...seen[0], cookies: [world.owner.cookie] }),
+    nobody: await openPage(browser, world.t.url, seen[0]),
   }
+  for (const { page } of Object.values(as)) await carryAxe(page)
   const faults: string[] = []
   for (const { address, who } of pages) {
     const { page, complaints } = as[who]
     complaints.length = 0
+    await turn(page, seen[0]!)
     const answer = await page.goto(address)
     if (answer && isInBox(answer)) await outOfTheBox(page, await answer.text())
-    const found = [
-      ...((answer?.status() ?? 0) >= 500 ? [`status ${answer?.status()}`] : []),
-      ...(await sidewaysOverflow(page)).map(element => `scrolls sideways: ${element}`),
-      ...(check === 'whole' ? [...(await axeFaults(page)), ...(await structureFaults(page))] : []),
-      ...(view.viewport === phone ? (await smallTargets(page)).map(target => `small target: ${target}`) : []),
-      ...complaints,
-    ]
-    faults.push(...found.map(fault => `${address.replace(/[\da-f-]{36}/, ':id')} ${fault}`))
+    const found = (answer?.status() ?? 0) >= 500 ? [`status ${answer?.status()}`] : []
+    found.push(...(await structureFaults(page)))
+    for (const corner of seen) {
+      await turn(page, corner)
+      found.push(...(await faultsAt(page, corner)).map(fault => `${corner.name}: ${fault}`))
+    }
+    faults.push(...[...found, ...complaints].map(fault => `${address.replace(/[\da-f-]{36}/, ':id')} ${fault}`))
   }
   await as.owner.context.close()
   await as.nobody.context.close()
   return faults
 }
+
+async function turn(page: Page, { viewport, scheme }: Corner): Promise<void> {
+  await page.setViewportSize(viewport)
+  await page.emulateMedia({ colorScheme: scheme })
+}
+
+const faultsAt = async (page: Page, { checks, viewport }: Corner): Promise<string[]> => [
+  ...(await sidewaysOverflow(page)).map(element => `scrolls sideways: ${element}`),
+  ...(checks === 'whole' ? await axeFaults(page) : []),
+  ...(viewport.width === phone.width ? (await smallTargets(page)).map(target => `small target: ${target}`) : []),
+]
 
 // A mail is shown in a box that runs nothing, not even axe; its HTML is looked at out of the box.
 const isInBox = (answer: Answer) => /; sandbox\b/.test(answer.headers()['content-security-policy'] ?? '')
@@ -99,21 +119,21 @@ it('has a row for every page', () => {
   expect(urls.filter(url => !pageRows[url])).toEqual([])
 })
 
-describe.each(views)('every page at $name', view => {
+describe(`every page at ${corners.map(({ name }) => name).join(', ')}`, () => {
   it('with the demo’s data', async () => {
     const pages = pagesOf(full)
-    figures(`U01 ${view.name}`, { pages: pages.length })
-    expect(await look(full, pages, view, 'whole')).toEqual([])
-  }, 300_000)
-  it('with nothing recorded yet', async () => {
-    const pages = pagesOf(bare).filter(({ address }) => !/[\da-f]{8}-/.test(address))
-    expect(await look(bare, pages, view, 'whole')).toEqual([])
+    figures('U01, U04', { pages: pages.length, corners: corners.length })
+    expect(await look(full, pages, corners)).toEqual([])
   }, 300_000)
 })
 
-it('U04: every page at 320 px without scrolling sideways', async () => {
-  expect(await look(full, pagesOf(full), { viewport: narrow }, 'width')).toEqual([])
-}, 300_000)
+// Nothing recorded makes a page shorter, never wider or of other colours: one corner, all of them in test:long.
+describe(`every page at ${bareCorners.map(({ name }) => name).join(', ')}`, () => {
+  it('with nothing recorded yet', async () => {
+    const pages = pagesOf(bare).filter(({ address }) => !/[\da-f]{8}-/.test(address))
+    expect(await look(bare, pages, bareCorners)).toEqual([])
+  }, 300_000)
+})
 
 it('U08: every page has a title of its own', async () => {
   const titles = new Map<string, string>()
