@@ -27,7 +27,8 @@ export async function settleTable(dryRun: TableDryRun, reading: TableReading): P
   return settled
 }
 
-function refuseBadRows(dryRun: TableDryRun): void {
+/** Throws one 422 that lists every bad row by line. */
+export function refuseBadRows(dryRun: Pick<TableDryRun, 'bad' | 'faults'>): void {
   if (dryRun.bad > 0)
     throw problem(
       422,
@@ -124,7 +125,7 @@ function testOf(
   const [startAt, stopAt] = [instantOfMoment(row.start, zone), instantOfMoment(row.stop, zone)]
   const { purpose, method, value, unit, qualifier, uncertainty, kitNumber, laboratory } = row
   return {
-    ...{ purpose, method, laboratory, importBatchId },
+    ...{ purpose, method, laboratory, importBatchId, importLine: row.line },
     source: constants.source,
     setAt: startAt,
     pickedUpAt: stopAt,

@@ -4,7 +4,7 @@ import { type Act, recordWrite } from '../platform/db/record-write.ts'
 import { problem } from '../platform/http/problem.ts'
 import { newId } from '../platform/ids.ts'
 import { importToChange, insertImport, updateImportReading } from './import-queries.ts'
-import type { ImportBatch } from './import-rows.ts'
+import type { ImportBatch, KeptReading } from './import-rows.ts'
 import { keptReadingOf, type ProposedImport } from './propose-import.ts'
 
 export type UploadedFile = { readonly bytes: Buffer; readonly fileName: string; readonly mediaType: string }
@@ -55,6 +55,16 @@ export async function keepTold(
     fields: ['reading'],
   })
   return importToChange(tx, act, id, null)
+}
+
+/** Keeps how a saved file is read by now; the reading before stays with who, when and why. */
+export async function keepReadingAgain(tx: Tx, act: Act, id: string, reading: KeptReading, reason: string) {
+  const batch = await importToChange(tx, act, id, null)
+  await updateImportReading(tx, id, reading)
+  await recordWrite(tx, act, {
+    ...{ action: 'correct', noun: 'import', id, propertyId: batch.propertyId, version: batch.version + 1 },
+    ...{ fields: ['reading'], was: { reading: batch.reading }, reason },
+  })
 }
 
 const WHY_NOT = {

@@ -13,8 +13,11 @@ export type NounParts = {
   /** What hangs on records now that forbids putting these parts back, a sentence each. */
   hindrances?(tx: Tx, parts: readonly Part[]): Promise<readonly string[]>
 }
-/** `value` gives the field as jsonb; `since` says in a sentence that it holds something else by now. */
-export type Field = { readonly value: string; readonly since: string }
+/**
+ * `value` gives the field as jsonb; `since` says in a sentence that it holds something else by now, null where that is no
+ * reason not to put it back.
+ */
+export type Field = { readonly value: string; readonly since: string | null }
 
 export const reference = (column: string, since: string): Field => ({ value: `to_jsonb(${column})`, since })
 export const instant = (column: string, since: string): Field => ({

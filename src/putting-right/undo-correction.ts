@@ -59,8 +59,10 @@ async function movedOn(tx: Tx, parts: readonly Part[]): Promise<string[]> {
     const { fields } = nouns[noun]!
     const ids = [...new Set(own.map(part => part.recordId))]
     const now = await fieldsNow(tx, noun, nouns[noun]!, ids)
-    for (const { recordId, field, now: left } of own)
-      if (!sameValue(now.get(recordId)?.[field], left)) told.push(fields[field]!.since)
+    for (const { recordId, field, now: left } of own) {
+      const { since } = fields[field]!
+      if (since !== null && !sameValue(now.get(recordId)?.[field], left)) told.push(since)
+    }
   }
   return [...new Set(told)]
 }

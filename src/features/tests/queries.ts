@@ -100,20 +100,25 @@ const columnValues = (test: TestColumns) => [
 
 const insert = sql(
   'test-insert',
-  `insert into test (id, property_id, import_batch_id, system_id, follows_test_id, purpose, method, source, source_name,
+  `insert into test (id, property_id, import_batch_id, import_line, system_id, follows_test_id, purpose, method, source, source_name,
      set_at, set_by, picked_up_at, picked_up_by, sent_to_lab_at, laboratory, result_in_at, closed_since, closed_during,
      severe_weather, system_running, tampering, conditions_note, created_at, updated_at)
-   select i.id, i."propertyId", i."importBatchId", i."systemId", i."followsTestId", i.purpose, i.method, i.source,
+   select i.id, i."propertyId", i."importBatchId", i."importLine", i."systemId", i."followsTestId", i.purpose, i.method, i.source,
      i."sourceName", i."setAt", i."setBy", i."pickedUpAt", i."pickedUpBy", i."sentToLabAt", i.laboratory, i."resultInAt",
      i."closedSince", i."closedDuring", i."severeWeather", i."systemRunning", i.tampering, i."conditionsNote", $2, $2
-     from jsonb_to_recordset($1::jsonb) as i(id uuid, "propertyId" uuid, "importBatchId" uuid, "systemId" uuid,
+     from jsonb_to_recordset($1::jsonb) as i(id uuid, "propertyId" uuid, "importBatchId" uuid, "importLine" int, "systemId" uuid,
        "followsTestId" uuid, purpose text, method text, source text, "sourceName" text, "setAt" timestamptz, "setBy" text,
        "pickedUpAt" timestamptz, "pickedUpBy" text, "sentToLabAt" timestamptz, laboratory text, "resultInAt" timestamptz,
        "closedSince" timestamptz, "closedDuring" text, "severeWeather" text, "systemRunning" text, tampering text,
        "conditionsNote" text)`,
 )
 
-export type TestInsert = TestColumns & { id: string; propertyId: string; importBatchId: string | null }
+export type TestInsert = TestColumns & {
+  id: string
+  propertyId: string
+  importBatchId: string | null
+  importLine: number | null
+}
 export const insertTests = (tx: Tx, now: number, tests: readonly TestInsert[]) =>
   tx.rows(insert, [
     JSON.stringify(

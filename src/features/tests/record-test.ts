@@ -22,6 +22,8 @@ import type { NewExposure, NewTest } from './schemas.ts'
 /** A test to record; an import hands over series it has read itself, by the exposure's position. */
 export type TestToRecord = NewTest & {
   importBatchId?: string
+  /** The line of the import's table it was read from. */
+  importLine?: number
   readSeries?: ReadonlyMap<number, SeriesInsert>
 }
 
@@ -68,6 +70,7 @@ async function insertTestsOf(tx: Tx, act: Act, tests: readonly TestOfHome[]): Pr
       ...columnsOf(test),
       ...{ id, propertyId },
       importBatchId: test.importBatchId ?? null,
+      importLine: test.importLine ?? null,
     })),
   )
   const exposures = made.flatMap(({ id, test }) =>
