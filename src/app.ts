@@ -60,6 +60,8 @@ import { personStepPages } from './features/staff/person-step-pages.ts'
 import { signInFirst, signInPages } from './features/staff/sign-in-pages.tsx'
 import { withStaffMails } from './features/staff/staff-mail-owner.ts'
 import { endLapsedTokens } from './features/staff/staff-token.ts'
+import { baselinePages } from './features/systems/baseline-pages.tsx'
+import { baselineRoutes } from './features/systems/baseline-routes.ts'
 import { systemsPages } from './features/systems/pages.tsx'
 import { systemPartRoutes } from './features/systems/part-routes.ts'
 import { systemsRoutes } from './features/systems/routes.ts'
@@ -127,6 +129,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(devicesRoutes(deps), v1)
   await app.register(visitsRoutes(deps), v1)
   await app.register(closingRoutes(deps), v1)
+  await app.register(baselineRoutes(deps), v1)
   await app.register(callbacksRoutes(deps), v1)
   await app.register(questionRoutes(deps), v1)
   await app.register(notesRoutes(deps), v1)
@@ -153,6 +156,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(visitsPages(deps))
   await app.register(closingPages(deps, planVisit))
   await app.register(searchPages(deps))
+  await app.register(baselinePages(deps))
   await app.register(phonePages(deps))
   await app.register(signInPages(deps))
   await app.register(passwordPages(deps))

@@ -1,19 +1,13 @@
-import { civilDayOf } from '../domain/calendar/civil-day.ts'
 import { daysBetween } from '../domain/calendar/day-sums.ts'
+import { dayWords, monthNames } from '../domain/calendar/day-words.ts'
 import type { Edtf, LocalDay } from '../domain/facts.ts'
 
-const monthNames = ['Jan', 'Feb', 'March', 'April', 'May', 'June', 'July', 'Aug', 'Sept', 'Oct', 'Nov', 'Dec']
+export { dayWords }
+
 const weekdays = ['Sun', 'Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat']
 const seasons: Record<string, string> = { 21: 'spring', 22: 'summer', 23: 'autumn', 24: 'winter' }
 
 export const weekdayOf = (day: LocalDay): string => weekdays[((daysBetween('1970-01-04', day) % 7) + 7) % 7] ?? ''
-
-/** `12 May 2026`; without the year when `today` stands in the same one. */
-export function dayWords(day: LocalDay, today?: LocalDay): string {
-  const { year, month, day: number } = civilDayOf(day)
-  const words = `${number} ${monthNames[month - 1]}`
-  return today !== undefined && civilDayOf(today).year === year ? words : `${words} ${year}`
-}
 
 /** `Tue 12 May 2026`. */
 export const weekdayWords = (day: LocalDay, today?: LocalDay): string => `${weekdayOf(day)} ${dayWords(day, today)}`

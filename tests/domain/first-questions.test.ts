@@ -6,12 +6,12 @@ import { firstQuestionsOf } from '../../src/domain/first-questions/first-questio
 const known: CallFacts = {
   system: 'with-fan',
   gauge: true,
-  startUp: { value: '1.2', unit: 'in. w.c.', role: 'start-up' },
+  baseline: { value: '1.2', unit: 'in. w.c.', adopted: null },
   fanAge: { atLeast: 4, atMost: 4 },
 }
-const noSystem: CallFacts = { system: 'none', gauge: false, startUp: null, fanAge: null }
-const passive: CallFacts = { system: 'passive', gauge: true, startUp: null, fanAge: null }
-const bare: CallFacts = { system: 'with-fan', gauge: false, startUp: null, fanAge: null }
+const noSystem: CallFacts = { system: 'none', gauge: false, baseline: null, fanAge: null }
+const passive: CallFacts = { system: 'passive', gauge: true, baseline: null, fanAge: null }
+const bare: CallFacts = { system: 'with-fan', gauge: false, baseline: null, fanAge: null }
 const homes = { known, bare, passive, noSystem }
 
 const everyReport: readonly Reported[] = [
@@ -75,12 +75,19 @@ describe('the first questions for what is reported', () => {
 describe('the gauge is held against this home’s own value', () => {
   it('which is said with its unit, and where it came from', () => {
     expect(allWords('alarm', known)).toContain('It stood at 1.2 in. w.c. at the start-up.')
-    const adopted: CallFacts = { ...known, startUp: { value: '250', unit: 'Pa', role: 'adopted' } }
-    expect(allWords('alarm', adopted)).toContain('It stood at 250 Pa when its value was adopted.')
+  })
+
+  it('which says so where it was adopted, by whom and when, and that looking well beside it proves less', () => {
+    const adopted = { on: '2026-03-03', by: 'Ann Berg' }
+    const said = allWords('gauge-changed', { ...known, baseline: { value: '250', unit: 'Pa', adopted } })
+    expect(said).toContain('It stood at 250 Pa, adopted on 3 March 2026 by Ann Berg, not a start-up reading.')
+    expect(said).toContain('a system that was weak already looks well beside it')
+    expect(said).toContain('How it pulled when it was started is not on record.')
+    expect(said).not.toContain('The fan pulls as it did.')
   })
 
   it('and against nothing where it is not known: no figure is right everywhere', () => {
-    const unread: CallFacts = { ...known, startUp: null }
+    const unread: CallFacts = { ...known, baseline: null }
     for (const reported of everyReport) expect(allWords(reported, unread), reported).not.toMatch(/\d (in\. w\.c\.|Pa)/)
     expect(allWords('gauge-changed', unread)).toContain('No start-up value of this home is on record')
   })

@@ -117,6 +117,11 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
   },
   recordDevice: {
     body: () => ({ kind: 'monitor', method: 'continuous-monitor', serial: 'M-77' }),
+  adoptBaseline: {
+    ids: ['system'],
+    body: () => ({ value: '0.8', unit: 'in. w.c.', at: day3, reason: 'No start-up value on the label' }),
+    ok: 201,
+  },
     company: true,
     ok: 201,
   },
@@ -197,6 +202,12 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
     ids: ['callback'],
     body: () => ({ found: 'Loose clamp', done: 'Tightened' }),
     version: 'callback',
+  activateSystem: {
+    ids: ['pipe'],
+    body: () => ({ startedAt: day3, type: 'sub-slab-suction', fan: { model: 'Inline fan' } }),
+    version: 'pipe',
+    ok: 200,
+  },
     ok: 200,
   },
   reopenCallback: { ids: ['callback'], body: void_, version: 'callback', ok: 200 },

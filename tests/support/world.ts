@@ -12,6 +12,7 @@ export type HomeNoun =
   | 'party'
   | 'event'
   | 'system'
+  | 'pipe'
   | 'component'
   | 'test'
   | 'exposure'
@@ -86,6 +87,14 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
   })
   const device = await make('/v1/devices', {
     kind: 'monitor',
+  const pipe = await make(`${home}/systems`, {
+    tag: `${name}-2`,
+    type: 'passive-stack',
+    active: false,
+    installedBy: 'builder',
+    events: [{ kind: 'completed', when: { approx: '2019' } }],
+    gaugeReadings: [{ role: 'adopted', value: '0.1', unit: 'in. w.c.', at: day1 }],
+  })
     method: 'continuous-monitor',
     serial: `${name}-9`,
     calibrations: [{ calibratedOn: '2025-09-01', validUntil: '2026-09-01' }],
@@ -158,6 +167,7 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     visit: visit.id,
     callback: callback.id,
     party: party.id,
+    pipe: pipe.system.id,
     note: note.id,
     photo: photo.body.id,
     import: imported.body.id,

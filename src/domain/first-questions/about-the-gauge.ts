@@ -1,11 +1,15 @@
-import type { CallFacts, FirstQuestion, Meaning, StartUpValue } from './call-facts.ts'
+import { baselineWords } from '../baseline/baseline.ts'
+import type { CallFacts, FirstQuestion, Meaning } from './call-facts.ts'
 
-/** `1.2 in. w.c. at the start-up`. */
-export const startUpWords = ({ value, unit, role }: StartUpValue): string =>
-  `${value} ${unit} ${role === 'adopted' ? 'when its value was adopted' : 'at the start-up'}`
-
-const againstStartUp: readonly Meaning[] = [
-  { answer: 'About the same', means: 'The fan pulls as it did. A break in the pipe above the fan does not show here.' },
+const same: Meaning = {
+  answer: 'About the same',
+  means: 'The fan pulls as it did. A break in the pipe above the fan does not show here.',
+}
+const sameAsAdopted: Meaning = {
+  answer: 'About the same',
+  means: 'The fan pulls as on the day the value was adopted. How it pulled when it was started is not on record.',
+}
+const offTheBaseline: readonly Meaning[] = [
   {
     answer: 'Lower',
     means:
@@ -21,16 +25,19 @@ const atZero: Meaning = {
 const passiveZero: Meaning = { answer: 'Zero', means: 'What a pipe without a fan shows at rest.' }
 
 /** What the gauge shows, held against this home's own value: there is no figure that is right everywhere. */
-export function gaugeNow({ system, gauge, startUp }: CallFacts): FirstQuestion {
+export function gaugeNow({ system, gauge, baseline }: CallFacts): FirstQuestion {
   const zero = system === 'passive' ? passiveZero : atZero
   const ask = 'What does the gauge on the pipe show now, with its unit?'
-  if (startUp)
+  const { adopted = null } = baseline ?? {}
+  if (baseline)
     return {
       key: 'gauge-now',
-      ask: `${ask} It stood at ${startUpWords(startUp)}.`,
-      why: 'A reading tells something only beside this home’s own start-up value.',
-      meanings: [zero, ...againstStartUp],
-      source: 'SGM-SF 8.2, RMS-LB 8.2.1: the start-up value is marked on the gauge',
+      ask: `${ask} It stood at ${baselineWords(baseline)}.`,
+      why: adopted
+        ? 'A reading tells something only beside this home’s own value, and this one was adopted: a system that was weak already looks well beside it.'
+        : 'A reading tells something only beside this home’s own start-up value.',
+      meanings: [zero, adopted ? sameAsAdopted : same, ...offTheBaseline],
+      source: adopted ? null : 'SGM-SF 8.2, RMS-LB 8.2.1: the start-up value is marked on the gauge',
     }
   return {
     key: 'gauge-now',

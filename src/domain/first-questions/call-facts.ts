@@ -1,3 +1,5 @@
+import type { Baseline } from '../baseline/baseline.ts'
+
 /** What a caller reports, by the codes of callbacks; a sale is no fault, but it is what many calls are about. */
 export type Reported =
   | 'alarm'
@@ -13,9 +15,6 @@ export type Reported =
   | 'other'
   | 'sold'
 
-/** The reading that later ones are held against: read at the start-up, or adopted from a day when all was well. */
-export type StartUpValue = { readonly value: string; readonly unit: string; readonly role: 'start-up' | 'adopted' }
-
 /** Whole years; two where the day the fan came in is known roughly. */
 export type FanAge = { readonly atLeast: number; readonly atMost: number }
 
@@ -24,7 +23,7 @@ export type CallFacts = {
   readonly system: 'none' | 'passive' | 'with-fan'
   /** Whether a gauge is on record, by itself or by a reading of one. */
   readonly gauge: boolean
-  readonly startUp: StartUpValue | null
+  readonly baseline: Baseline | null
   readonly fanAge: FanAge | null
 }
 

@@ -1,4 +1,6 @@
+import { baselineWords } from '../../domain/baseline/baseline.ts'
 import type { FirstQuestions, Reported } from '../../domain/first-questions/call-facts.ts'
+import { baselineOf } from '../../standing/baseline.ts'
 import { paths } from '../../web/paths.ts'
 import { Meanings } from './answers-form.tsx'
 import { rolesWords } from './call-people.tsx'
@@ -89,11 +91,11 @@ function Questions({ home, reported, system, questions, csrf, keys }: Props): JS
         ))}
       </ol>
     )
-  const offered = home.systems.map(({ id, type, tag, startUp }) => ({
+  const offered = home.systems.map(({ id, type, tag, baseline }) => ({
     id,
     type,
     tag,
-    gauge: startUp && `${startUp.value} ${startUp.unit}`,
+    gauge: baseline && baselineWords(baselineOf(baseline, home.zone)),
   }))
   return (
     <CallbackForm

@@ -1,10 +1,10 @@
 import type { z } from 'zod'
 import type { Instant, LocalDay, When } from '../../domain/facts.ts'
-import type { StartUpValue } from '../../domain/first-questions/call-facts.ts'
 import { seen, seenSql } from '../../platform/auth/seen.ts'
 import { type Db, sql } from '../../platform/db/client.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import { notFound } from '../../platform/http/problem.ts'
+import { type BaselineRow, baselineSql } from '../../standing/baseline.ts'
 import type { complaint } from './schemas.ts'
 
 export type CallPerson = {
@@ -28,7 +28,7 @@ export type CallSystem = {
   readonly gauge: boolean
   readonly firstStart: When | null
   readonly fan: { readonly model: string; readonly place: string; readonly installed: When } | null
-  readonly startUp: (StartUpValue & { readonly at: Instant; readonly by: string }) | null
+  readonly baseline: BaselineRow | null
   readonly last: { readonly value: string; readonly unit: string; readonly at: Instant } | null
 }
 export type CallVisit = {
@@ -75,9 +75,8 @@ const list = (fields: string, from: string, order: string) =>
 const inPlace = (kind: string) =>
   `system_component c where c.system_id = s.id and c.kind = '${kind}' and c.voided_at is null
      and c.removed_at is null and c.removed_edtf is null`
-const reading = (role: string, fields: string) =>
-  `(select json_build_object('value', g.value, 'unit', g.unit, 'at', ${ms('g.at')}${fields}) from gauge_reading g
-      left join staff w on w.id = g.staff_id
+const reading = (role: string) =>
+  `(select json_build_object('value', g.value, 'unit', g.unit, 'at', ${ms('g.at')}) from gauge_reading g
      where g.system_id = s.id and g.voided_at is null and g.role in (${role}) order by g.at desc, g.id desc limit 1)`
 
 const systems = list(
@@ -88,8 +87,8 @@ const systems = list(
    'fan', (select json_build_object('model', c.model, 'place', c.place, 'installed',
         json_build_object('at', ${ms('c.installed_at')}, 'edtf', c.installed_edtf)) from ${inPlace('fan')}
       order by c.installed_at desc nulls last, c.id desc limit 1),
-   'startUp', ${reading(`'start-up', 'adopted'`, `, 'role', g.role, 'by', coalesce(w.name, g.read_by)`)},
-   'last', ${reading(`'visit', 'reported'`, '')}`,
+   'baseline', ${baselineSql('s.id')},
+   'last', ${reading(`'visit', 'reported'`)}`,
   'system s where s.property_id = p.id and s.voided_at is null',
   's.active desc, s.id',
 )

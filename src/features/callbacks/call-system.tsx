@@ -1,6 +1,7 @@
+import { againstBaselineWords, baselineWords } from '../../domain/baseline/baseline.ts'
 import type { LocalDay } from '../../domain/facts.ts'
-import { startUpWords } from '../../domain/first-questions/about-the-gauge.ts'
 import { ageWords, fanAgeOn } from '../../domain/first-questions/fan-age.ts'
+import { baselineOf } from '../../standing/baseline.ts'
 import { paths } from '../../web/paths.ts'
 import { InstantText, WhenText } from '../../web/when-text.tsx'
 import type { CallHome, CallSystem } from './call-queries.ts'
@@ -78,14 +79,15 @@ function Fan({ system: { fan, active }, zone, today }: One): JSX.Element {
   )
 }
 
-function Gauge({ system: { startUp, last, gauge }, zone, today }: One): JSX.Element {
+function Gauge({ system: { baseline: row, last, gauge }, zone, today }: One): JSX.Element {
+  const baseline = row && baselineOf(row, zone)
   return (
     <>
-      {startUp ? (
+      {row && baseline ? (
         <>
-          <strong safe>{startUpWords(startUp)}</strong>
-          <span safe>{startUp.by ? `, read by ${startUp.by}, ` : ', who read it is not known, '}</span>
-          <InstantText at={startUp.at} zone={zone} today={today} />
+          <strong safe>{baselineWords(baseline)}</strong>
+          <span safe>{row.readBy ? `, read by ${row.readBy}, ` : ', who read it is not known, '}</span>
+          <InstantText at={row.at} zone={zone} today={today} />
         </>
       ) : (
         <span class="unknown">{gauge ? 'start-up value not known' : 'none on record'}</span>
@@ -95,6 +97,7 @@ function Gauge({ system: { startUp, last, gauge }, zone, today }: One): JSX.Elem
           <br />
           <span safe>{`last read ${last.value} ${last.unit}, `}</span>
           <InstantText at={last.at} zone={zone} today={today} />
+          {baseline ? <span safe>{`; ${againstBaselineWords(baseline, last)}`}</span> : ''}
         </>
       ) : (
         ''

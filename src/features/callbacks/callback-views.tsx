@@ -54,7 +54,7 @@ export const CallbackForm = ({
         <p
           class="note"
           safe
-        >{`The gauge of ${system.tag ? `tag ${system.tag}` : 'the system'} stood at ${system.gauge} at the start: ask what it shows now.`}</p>
+        >{`The gauge of ${system.tag ? `tag ${system.tag}` : 'the system'} stood at ${system.gauge}: ask what it shows now.`}</p>
       ) : (
         ''
       ),

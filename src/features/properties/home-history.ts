@@ -22,6 +22,7 @@ export type GaugeReading = Kept & {
   readonly unit: string
   readonly at: Instant
   readonly readBy: string
+  readonly note: string
 }
 export type HomeSystem = Kept & {
   readonly tag: string | null
@@ -131,7 +132,8 @@ const systems = list(
      'e.at, e.id',
    )},
    'gaugeReadings', ${list(
-     `${kept('g')}, 'role', g.role, 'value', g.value, 'unit', g.unit, 'at', ${ms('g.at')}, 'readBy', g.read_by`,
+     `${kept('g')}, 'role', g.role, 'value', g.value, 'unit', g.unit, 'at', ${ms('g.at')}, 'readBy', g.read_by,
+      'note', g.note`,
      'gauge_reading g where g.system_id = s.id',
      'g.at, g.id',
    )}`,

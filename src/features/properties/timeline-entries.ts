@@ -141,6 +141,9 @@ function testEntry(test: HomeTest, answer: EvaluatedTest | undefined): TimelineE
 
 function systemEntries(system: HomeSystem): TimelineEntry[] {
   const name = system.tag ? `System ${system.tag}` : 'System'
+const gaugeWords = (role: string): string =>
+  role === 'adopted' ? 'Adopted as the baseline, not a start-up reading' : spoken(role)
+
   return [
     ...system.events.map(event =>
       entry('system', event, event.when, `${name}: ${spoken(event.kind).toLowerCase()}`, event.note),
@@ -164,7 +167,7 @@ function systemEntries(system: HomeSystem): TimelineEntry[] {
         reading,
         reading,
         `${name}: gauge ${reading.value} ${reading.unit}`,
-        sentence(spoken(reading.role), reading.readBy),
+        sentence(gaugeWords(reading.role), reading.readBy, reading.note),
       ),
     ),
   ]

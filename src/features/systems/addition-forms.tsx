@@ -64,7 +64,8 @@ const fields: Readonly<Record<Addition, (props: Props) => JSX.Element>> = {
       <SelectField
         name="role"
         label="Read"
-        choices={choicesFrom(gaugeRoleWords)}
+        hint="A reading that is to stand for a start-up value is adopted on a form of its own."
+        choices={choicesFrom(gaugeRoleWords).filter(({ value }) => value !== 'adopted')}
         value={textIn(typed, 'role') || 'visit'}
         faults={faults}
       />

@@ -8,7 +8,8 @@ import { lockSystem, markSystemsVoided, touchSystems, updateSystem } from './que
 import type { ComponentRow, SystemRow } from './rows.ts'
 import type { ComponentCorrection, NewComponent, SystemCorrection } from './schemas.ts'
 
-async function systemToChange(tx: Tx, act: Act, systemId: string, version: number): Promise<SystemRow> {
+/** Locks a system and sees that it is the version the change is meant for. */
+export async function systemToChange(tx: Tx, act: Act, systemId: string, version: number): Promise<SystemRow> {
   const system = await lockSystem(tx, act, systemId)
   if (system.version !== version) throw stale(system.version)
   return system
@@ -76,7 +77,7 @@ export async function voidPart(
   part: { kind: PartKind; id: string; reason: string },
 ): Promise<Restood> {
   const system = await systemToChange(tx, act, systemId, version)
-  if (!(await markPartVoided(tx, act.now, systemId, part.kind, part.id))) throw notFound(part.kind)
+  if (!(await markPartVoided(tx, act.now, systemId, part))) throw notFound(part.kind)
   await touchSystems(tx, act.now, [systemId])
   return written(tx, act, system, { action: 'correct', fields: [part.kind], reason: part.reason })
 }
@@ -135,7 +136,8 @@ export async function addPartsToMany(
   return ids
 }
 
-async function written(
+/** Keeps what a system was, and stands its home anew. */
+export async function written(
   tx: Tx,
   act: Act,
   was: SystemRow,

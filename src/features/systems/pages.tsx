@@ -52,6 +52,7 @@ export const systemsPages =
     app.get(paths.system(':id'), { config, schema: { params } }, async (request, reply) => {
       const system = await readSystem(db, act(request), request.params.id)
       const who = act(request)
+      const office = hasRole(who.actor, 'owner', 'office')
       const [{ frame }, home] = await Promise.all([pageFacts(request), systemHome(db, who, system.propertyId)])
       const work = await readPartiesOf(
         db,
@@ -61,8 +62,8 @@ export const systemsPages =
       return page(
         reply,
         <Frame {...frame} title="System" home={home.address} place="homes">
-          <SystemView {...{ system, home, now: request.now }} />
-          {hasRole(who.actor, 'owner', 'office') ? (
+          <SystemView {...{ system, home, now: request.now, mayUndo: office }} />
+          {office ? (
             <WorkParties
               work={{ subject: 'system', id: system.id }}
               {...work}

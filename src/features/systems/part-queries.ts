@@ -105,21 +105,27 @@ const tables = {
 } as const
 export type PartKind = keyof typeof tables
 
-// The table's name comes from the list above, never from a request. A suction point has no reason column of its own;
-// the revision keeps the reason of every part.
+// The table's name comes from the list above, never from a request. A suction point has no column for the reason; the
+// revision keeps that of every part.
 const voidStatements = Object.fromEntries(
   Object.entries(tables).map(([kind, table]) => [
     kind,
     sql(
       `system-${kind}-void`,
-      `update ${table} set voided_at = $3 where id = $1 and system_id = $2 and voided_at is null returning id`,
+      `update ${table} set voided_at = $3${table === 'suction_point' ? '' : ', void_reason = $4'}
+        where id = $1 and system_id = $2 and voided_at is null returning id`,
     ),
   ]),
 ) as Record<PartKind, ReturnType<typeof sql>>
 
 /** Takes a part's record out; null when the system has no such part. */
-export const markPartVoided = (tx: Tx, now: number, systemId: string, kind: PartKind, id: string) =>
-  tx.one<{ id: string }>(voidStatements[kind], [id, systemId, at(now)])
+export const markPartVoided = (
+  tx: Tx,
+  now: number,
+  systemId: string,
+  { kind, id, reason }: { kind: PartKind; id: string; reason: string },
+) =>
+  tx.one<{ id: string }>(voidStatements[kind], [id, systemId, at(now), ...(kind === 'suction-point' ? [] : [reason])])
 
 const voidAnywhere = sql(
   'system-parts-void',

@@ -1,12 +1,25 @@
 import type { z } from 'zod'
 import type { When } from '../../domain/facts.ts'
 import { instantText, instantTextOrNull } from '../../platform/http/scalars.ts'
+import type { BaselineRow } from '../../standing/baseline.ts'
 import { presentStanding } from '../../standing/present-standing.ts'
 import type { Restood } from '../../standing/restand.ts'
 import type { SystemRow } from './rows.ts'
 import type { systemOut, systemWithStanding } from './schemas.ts'
 
 const presentWhen = (when: When) => ({ at: instantTextOrNull(when.at), approx: when.edtf })
+
+const presentBaseline = (baseline: BaselineRow) => ({
+  readingId: baseline.id,
+  role: baseline.role,
+  value: baseline.value,
+  unit: baseline.unit,
+  at: instantText(baseline.at),
+  readBy: baseline.readBy,
+  adoptedAt: instantTextOrNull(baseline.adoptedAt),
+  adoptedBy: baseline.adoptedBy,
+  note: baseline.note,
+})
 
 /** A system as the API shows it; nothing appears here that is not named. */
 export const presentSystem = (system: SystemRow): z.output<typeof systemOut> => ({
@@ -54,6 +67,7 @@ export const presentSystem = (system: SystemRow): z.output<typeof systemOut> => 
     readBy: reading.readBy,
     note: reading.note,
   })),
+  baseline: system.baseline && presentBaseline(system.baseline),
   version: system.version,
   createdAt: instantText(system.createdAt),
   updatedAt: instantText(system.updatedAt),

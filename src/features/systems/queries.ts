@@ -3,6 +3,7 @@ import { at, type Db, epochMs, sql, type Tx } from '../../platform/db/client.ts'
 import { listStatement } from '../../platform/db/list-statement.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import { notFound } from '../../platform/http/problem.ts'
+import { baselineSql } from '../../standing/baseline.ts'
 import type { SystemColumns, SystemRow } from './rows.ts'
 
 type Who = Pick<Act, 'actor' | 'now'>
@@ -26,7 +27,8 @@ const columns = `s.id, s.property_id as "propertyId", s.tag, s.type, s.active, s
      from system_event e where e.system_id = s.id and e.voided_at is null) as events,
   (select coalesce(json_agg(json_build_object('id', g.id, 'role', g.role, 'value', g.value, 'unit', g.unit,
        'at', ${epochMs('g.at')}, 'readBy', g.read_by, 'note', g.note) order by g.at, g.id), '[]')
-     from gauge_reading g where g.system_id = s.id and g.voided_at is null) as "gaugeReadings"`
+     from gauge_reading g where g.system_id = s.id and g.voided_at is null) as "gaugeReadings",
+  ${baselineSql('s.id')} as baseline`
 
 const byId = sql(
   'system-by-id',

@@ -1,5 +1,6 @@
 import type { z } from 'zod'
 import type { Instant, When } from '../../domain/facts.ts'
+import type { BaselineRow } from '../../standing/baseline.ts'
 import type { componentKind, gaugeRole, installedBy, pressureUnit, systemEventKind, systemType } from './schemas.ts'
 
 export type SystemColumns = {
@@ -53,4 +54,6 @@ export type SystemRow = SystemColumns & {
     readBy: string
     note: string
   }[]
+  /** The reading that later ones are held against. */
+  baseline: BaselineRow | null
 }

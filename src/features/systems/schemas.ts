@@ -151,6 +151,51 @@ export const systemListQuery = z.strictObject({
   cursor: z.string().max(500).optional(),
 })
 
+/** Takes a reading for the baseline of a system whose start-up value is not known, or no longer holds. */
+export const newBaseline = z
+  .strictObject({
+    value: signedDecimalText,
+    unit: pressureUnit,
+    at: instantIn.meta({ description: 'When it was read' }),
+    readBy: text(200).optional(),
+    reason: filledText(500).meta({ description: 'Why it may stand for the start-up value' }),
+  })
+  .meta({ id: 'NewBaseline' })
+export type NewBaseline = z.output<typeof newBaseline>
+
+/** The fan that makes a driven system of a passive pipe. */
+export const activation = z
+  .strictObject({
+    startedAt: instantIn,
+    type: systemType.optional().meta({ description: 'What kind of system it is from now on' }),
+    fan: z.strictObject({
+      model: text(120).optional(),
+      serial: text(120).optional(),
+      lot: text(120).optional(),
+      place: text(200).optional(),
+    }),
+    baseline: z
+      .strictObject({ value: signedDecimalText, unit: pressureUnit, readBy: text(200).optional() })
+      .optional()
+      .meta({ description: 'What the gauge showed with the fan running; it is marked as adopted' }),
+  })
+  .meta({ id: 'Activation' })
+export type Activation = z.output<typeof activation>
+
+const baselineOut = z
+  .object({
+    readingId: id,
+    role: gaugeRole.extract(['start-up', 'adopted']),
+    value: z.string(),
+    unit: pressureUnit,
+    at: instantOut,
+    readBy: z.string(),
+    adoptedAt: instantOut.nullable().meta({ description: 'null: read at the start-up' }),
+    adoptedBy: z.string().nullable(),
+    note: z.string(),
+  })
+  .meta({ id: 'Baseline' })
+
 const whenOut = z.object({ at: instantOut.nullable(), approx: z.string().nullable() })
 
 export const systemOut = z
@@ -200,6 +245,7 @@ export const systemOut = z
         note: z.string(),
       }),
     ),
+    baseline: baselineOut.nullable().meta({ description: 'What later readings are held against; null when not known' }),
     version: z.number().int(),
     createdAt: instantOut,
     updatedAt: instantOut,

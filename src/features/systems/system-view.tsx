@@ -1,21 +1,34 @@
+import { againstBaselineWords, baselineWords } from '../../domain/baseline/baseline.ts'
 import { localDayOf } from '../../domain/calendar/local-day.ts'
 import type { Instant } from '../../domain/facts.ts'
+import { baselineOf } from '../../standing/baseline.ts'
 import { Empty } from '../../web/list.tsx'
 import { paths } from '../../web/paths.ts'
 import { Table, Text } from '../../web/table.tsx'
 import { InstantText, WhenText } from '../../web/when-text.tsx'
 import { additionTitles } from './addition-forms.tsx'
+import { type BaselineStep, baselineTitles } from './baseline-forms.tsx'
 import type { SystemHome } from './page-queries.ts'
 import { additions } from './read-system-form.ts'
 import type { SystemRow } from './rows.ts'
 import { componentWords, eventWords, gaugeRoleWords, installedByWords, typeWords } from './words.ts'
 
-type Props = { readonly system: SystemRow; readonly home: SystemHome; readonly now: Instant }
+type Props = {
+  readonly system: SystemRow
+  readonly home: SystemHome
+  readonly now: Instant
+  /** Whether this person may take an adopted baseline back. */
+  readonly mayUndo: boolean
+}
 
 /** A system: what it is made of, since when, what happened to it, what its gauge has shown. */
-export function SystemView({ system, home, now }: Props): JSX.Element {
-  const baseline = system.gaugeReadings.find(reading => reading.role === 'start-up' || reading.role === 'adopted')
+export function SystemView({ system, home, now, mayUndo }: Props): JSX.Element {
   const today = localDayOf(now, home.zone)
+  const steps: BaselineStep[] = [
+    'baseline',
+    ...(mayUndo && system.baseline?.role === 'adopted' ? (['baseline-undo'] as const) : []),
+    ...(system.active ? [] : (['fan'] as const)),
+  ]
   return (
     <>
       <p class="above">
@@ -33,19 +46,20 @@ export function SystemView({ system, home, now }: Props): JSX.Element {
         {`${system.active ? 'Driven by a fan' : 'A passive pipe'}; installed by ${installedByWords[system.installedBy]}${system.installerName ? ` (${system.installerName})` : ''}.`}
       </p>
       <p>
-        {baseline ? (
-          <strong
-            safe
-          >{`The gauge stood at ${baseline.value} ${baseline.unit} at ${gaugeRoleWords[baseline.role]}.`}</strong>
-        ) : (
-          <span class="unknown">No gauge reading from the start-up is on record.</span>
-        )}
+        <BaselineSentence system={system} home={home} today={today} />
       </p>
       <ul class="links">
         {additions.map(kind => (
           <li>
             <a href={paths.systemStep(system.id, kind)} safe>
               {additionTitles[kind]}
+            </a>
+          </li>
+        ))}
+        {steps.map(step => (
+          <li>
+            <a href={paths.systemStep(system.id, step)} safe>
+              {baselineTitles[step]}
             </a>
           </li>
         ))}
@@ -62,6 +76,31 @@ export function SystemView({ system, home, now }: Props): JSX.Element {
 }
 
 type Dated = { readonly system: SystemRow; readonly home: SystemHome; readonly today: string }
+
+/** What later readings are held against, where it comes from, and how the last one stands to it. */
+function BaselineSentence({ system, home, today }: Dated): JSX.Element {
+  const row = system.baseline
+  if (!row)
+    return <span class="unknown">No start-up value is on record: a reading of the gauge can not be judged yet.</span>
+  const baseline = baselineOf(row, home.zone)
+  const last = system.gaugeReadings.findLast(({ role, at }) => role !== 'start-up' && role !== 'adopted' && at > row.at)
+  return (
+    <>
+      <strong safe>{`The gauge stood at ${baselineWords(baseline)}.`}</strong>
+      {row.role === 'adopted' && row.note ? <span safe>{` Why: ${row.note.replace(/\.?$/, '.')}`}</span> : ''}
+      {last ? (
+        <>
+          <br />
+          <span safe>{`Last read ${last.value} ${last.unit}, `}</span>
+          <InstantText at={last.at} zone={home.zone} today={today} />
+          <span safe>{`; ${againstBaselineWords(baseline, last)}.`}</span>
+        </>
+      ) : (
+        ''
+      )}
+    </>
+  )
+}
 
 const Parts = ({ system, home, today }: Dated): JSX.Element => (
   <section>
@@ -124,6 +163,10 @@ const Events = ({ system, home, today }: Dated): JSX.Element => (
   </section>
 )
 
+// One adopted before stays on record, and says that it holds no more.
+const roleOf = ({ id, role }: SystemRow['gaugeReadings'][number], baseline: SystemRow['baseline']): string =>
+  role === 'adopted' && baseline?.id !== id ? 'adopted, replaced since' : gaugeRoleWords[role]
+
 const Gauge = ({ system, home, today }: Dated): JSX.Element => (
   <section>
     <h2>The gauge</h2>
@@ -138,7 +181,7 @@ const Gauge = ({ system, home, today }: Dated): JSX.Element => (
         rows={system.gaugeReadings.map(reading => [
           <InstantText at={reading.at} zone={home.zone} today={today} />,
           <Text of={`${reading.value} ${reading.unit}`} />,
-          <Text of={gaugeRoleWords[reading.role]} />,
+          <Text of={roleOf(reading, system.baseline)} />,
           <Text of={reading.readBy} />,
         ])}
       />

@@ -1,5 +1,7 @@
+import { baselineWords } from '../../domain/baseline/baseline.ts'
 import { localDayOf } from '../../domain/calendar/local-day.ts'
 import type { Instant } from '../../domain/facts.ts'
+import { baselineOf } from '../../standing/baseline.ts'
 import { methodWords } from '../../web/method-words.ts'
 import { paths } from '../../web/paths.ts'
 import { InstantText } from '../../web/when-text.tsx'
@@ -46,14 +48,30 @@ export function AtTheHome({ visit, place, now }: Props): JSX.Element {
         {place.systems.map(system => (
           <li>
             <p>
-              <strong safe>{system.tag ? `System ${system.tag}` : 'System'}</strong>
+              <strong
+                safe
+              >{`${system.active ? 'System' : 'Passive pipe'}${system.tag ? ` ${system.tag}` : ''}`}</strong>
               <span safe>{system.fan ? `, fan ${system.fan}` : ''}</span>
-              <span safe>{system.mark ? `, gauge marked at ${system.mark.value} ${system.mark.unit}` : ''}</span>
+              <span safe>
+                {system.baseline ? `, the gauge stood at ${baselineWords(baselineOf(system.baseline, zone))}` : ''}
+              </span>
             </p>
             <p class="acts">
               <a class="button" href={paths.systemGauge(system.id)}>
                 Read the gauge
               </a>{' '}
+              <a class="button quiet" href={paths.systemStep(system.id, 'baseline')}>
+                Adopt a baseline
+              </a>{' '}
+              {system.active ? (
+                ''
+              ) : (
+                <>
+                  <a class="button quiet" href={paths.systemStep(system.id, 'fan')}>
+                    Put in a fan
+                  </a>{' '}
+                </>
+              )}
               <a class="button quiet" href={paths.system(system.id)}>
                 Its record
               </a>

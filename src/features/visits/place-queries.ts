@@ -1,5 +1,6 @@
 import type { Instant, TestMethod } from '../../domain/facts.ts'
 import { type Db, sql } from '../../platform/db/client.ts'
+import { type BaselineRow, baselineSql } from '../../standing/baseline.ts'
 
 /** What a crew needs of the home it goes to. */
 export type VisitPlace = {
@@ -21,8 +22,8 @@ export type VisitPlace = {
     readonly id: string
     readonly tag: string | null
     readonly fan: string
-    /** What the gauge stood at when the system was started or last marked. */
-    readonly mark: { readonly value: string; readonly unit: string } | null
+    readonly active: boolean
+    readonly baseline: BaselineRow | null
   }[]
 }
 
@@ -42,12 +43,11 @@ const place = sql(
           order by t.set_at), '[]')
         from test t where t.property_id = p.id and t.voided_at is null and t.set_at is not null
          and t.picked_up_at is null and t.result_in_at is null) as standing,
-     (select coalesce(json_agg(json_build_object('id', s.id, 'tag', s.tag,
+     (select coalesce(json_agg(json_build_object('id', s.id, 'tag', s.tag, 'active', s.active,
           'fan', coalesce((select trim(k.model) from system_component k where k.system_id = s.id and k.kind = 'fan'
              and k.voided_at is null and k.removed_at is null and k.removed_edtf is null order by k.id desc limit 1), ''),
-          'mark', (select json_build_object('value', g.value, 'unit', g.unit) from gauge_reading g where g.system_id = s.id
-             and g.voided_at is null and g.role in ('start-up', 'adopted') order by g.at desc limit 1)) order by s.id), '[]')
-        from system s where s.property_id = p.id and s.voided_at is null and s.active) as systems
+          'baseline', ${baselineSql('s.id')}) order by s.id), '[]')
+        from system s where s.property_id = p.id and s.voided_at is null) as systems
    from property p where p.id = $1`,
 )
 /** The place of a visit this person may see; phone numbers only for those who may see how people are reached. */
