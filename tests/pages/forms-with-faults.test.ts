@@ -7,6 +7,7 @@ import { aMailedHome } from '../support/mailed-home.ts'
 import { isPage, type Place, pageRows } from '../support/page-rows.ts'
 import { figures, size } from '../support/scale.ts'
 import { buildTestApp, type TestApp } from '../support/test-app.ts'
+import { aVisitor } from '../support/visitor.ts'
 import { aWholeHome } from '../support/world.ts'
 
 // U10: every form that the pages hold, found by walking them, sent with one fault, with two, with many.
@@ -49,20 +50,27 @@ type Form = {
 
 const withoutIds = (path: string) => path.replaceAll(/[\da-f]{8}-[\da-f-]{27}/g, ':id')
 
+/** The forms of a page's HTML, read without showing it. */
+const formsIn = (html: string): Promise<readonly (Form & { kind: string })[]> =>
+  as.owner.page.evaluate(`[...new DOMParser().parseFromString(${JSON.stringify(html)}, 'text/html')
+    .querySelectorAll('form[method=post]')].map(form => ({
+      action: form.getAttribute('action'),
+      kind: form.querySelector('[name=kind][type=hidden]')?.value ?? '',
+      grave: form.querySelector('button.grave') !== null,
+      names: [...form.querySelectorAll('${fillable}')].map(field => field.name),
+    }))`)
+
 async function formsOfPages(): Promise<Form[]> {
   const found = new Map<string, Form>()
+  const nobody = aVisitor(t.app)
   const routes = routeTable(t.app).filter(route => route.method === 'GET' && isPage(route.url))
   for (const route of routes)
     for (const address of pageRows[route.url]?.(place) ?? []) {
       const who = route.access.page ? 'owner' : 'nobody'
-      await as[who].page.goto(address)
-      const forms = (await as[who].page.evaluate(`[...document.querySelectorAll('form[method=post]')].map(form => ({
-        action: form.getAttribute('action'),
-        kind: form.querySelector('[name=kind][type=hidden]')?.value ?? '',
-        grave: form.querySelector('button.grave') !== null,
-        names: [...form.querySelectorAll('${fillable}')].map(field => field.name),
-      }))`)) as (Form & { kind: string })[]
-      for (const { kind, ...form } of forms) {
+      const read = (path: string) => (who === 'owner' ? owner.get(path) : nobody.get(path))
+      let page = await read(address)
+      if (page.headers.location) page = await read(new URL(page.headers.location, t.url).pathname)
+      for (const { kind, ...form } of await formsIn(page.text)) {
         const key = `${withoutIds(form.action)} ${kind}`
         if (form.names.length > 0 && !found.has(key)) found.set(key, { ...form, who, address })
       }
@@ -80,10 +88,9 @@ type Answer = {
   readonly kept: Readonly<Record<string, string>>
 }
 
-/** Fills a form in, sends it and tells how it came back; null when its page holds it no longer. */
-async function send(page: Page, form: Form, typed: Readonly<Record<string, string>>): Promise<Answer | null> {
-  await page.goto(form.address)
-  const there = await page.evaluate(`(typed => {
+/** Fills a form in where the open page holds it; whether it does. */
+const fillIn = (page: Page, form: Form, typed: Readonly<Record<string, string>>): Promise<boolean> =>
+  page.evaluate(`(typed => {
     const form = [...document.querySelectorAll('form[method=post]')].find(one =>
       one.getAttribute('action') === ${JSON.stringify(form.action)} &&
       Object.keys(typed).every(name => one.elements[name]))
@@ -92,7 +99,18 @@ async function send(page: Page, form: Form, typed: Readonly<Record<string, strin
     form.id = 'sent-by-test'
     return true
   })(${JSON.stringify(typed)})`)
-  if (!there) return null
+
+/** Fills a form in, as it came back or else on its own page, sends it and tells how it came back; null when it is gone. */
+async function send(
+  page: Page,
+  form: Form,
+  typed: Readonly<Record<string, string>>,
+  cameBack: boolean,
+): Promise<Answer | null> {
+  if (!(cameBack && (await fillIn(page, form, typed)))) {
+    await page.goto(form.address)
+    if (!(await fillIn(page, form, typed))) return null
+  }
   const [answer] = await Promise.all([
     page.waitForResponse(one => one.request().isNavigationRequest() && one.request().method() === 'POST'),
     page.waitForEvent('load'),
@@ -139,7 +157,7 @@ function faultsOf(answer: Answer, typed: Readonly<Record<string, string>>): stri
   ]
 }
 
-/** Nothing at all, one field as nobody would write it, then every field so. */
+/** Nothing at all, each field alone as nobody would write it (test:long only), then every field so. */
 function fillings({ names, grave }: Form): Record<string, string>[] {
   const all = (text: (at: number) => string) => Object.fromEntries(names.map((name, at) => [name, text(at)]))
   const alone = names.slice(0, size(0, 99)).map((_, at) => all(other => (other === at ? '¿?' : '')))
@@ -151,15 +169,18 @@ it('gives each form back as it was typed, with a summary that leads to each faul
   const faults: string[] = []
   const counts = { one: 0, two: 0, many: 0 }
   const refusing = new Set<Form>()
-  for (const form of forms)
+  for (const form of forms) {
+    let cameBack = false
     for (const typed of fillings(form)) {
-      const answer = await send(as[form.who].page, form, typed)
+      const answer = await send(as[form.who].page, form, typed, cameBack)
+      cameBack = answer?.status === 422
       if (answer === null) faults.push(`${withoutIds(form.action)}: no longer on ${withoutIds(form.address)}`)
       if (answer === null || answer.status === 303) continue
       refusing.add(form)
       counts[answer.entries.length > 2 ? 'many' : answer.entries.length === 2 ? 'two' : 'one'] += 1
       faults.push(...faultsOf(answer, typed).map(fault => `${withoutIds(form.action)}: ${fault}`))
     }
+  }
   figures('U10', { forms: forms.length, 'that refuse': refusing.size, ...counts })
   expect([...new Set(faults)]).toEqual([])
   // A visit may be asked for without a word, the company may add nothing to the caution, and any word will do.

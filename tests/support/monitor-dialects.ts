@@ -140,6 +140,30 @@ export function dialectMatrix(count: number, seed = 1): readonly DialectCase[] {
   })
 }
 
+/** What a reader has to find out, by place: two of them together are what one alone may hide. */
+const featuresOf = ({ zone, series, dialect }: DialectCase): readonly string[] =>
+  [
+    ...[zone, series.intervalS, series.unit, dialect.encoding, dialect.delimiter, dialect.decimalMark],
+    ...[dialect.header, dialect.unitIn, dialect.date, dialect.hours, dialect.stampColumns, dialect.order],
+  ].map((value, place) => `${place} ${value}`)
+
+/** As few of the cases, chosen greedily, as show every two features together that all of them show. */
+export function everyPairOf(cases: readonly DialectCase[]): readonly DialectCase[] {
+  const pairs = cases.map(each => {
+    const features = featuresOf(each)
+    return features.flatMap((one, at) => features.slice(at + 1).map(other => `${one}, ${other}`))
+  })
+  const left = new Set(pairs.flat())
+  const chosen: DialectCase[] = []
+  while (left.size > 0) {
+    const shows = pairs.map(of => of.filter(pair => left.has(pair)).length)
+    const best = shows.indexOf(Math.max(...shows))
+    for (const pair of pairs[best]!) left.delete(pair)
+    chosen.push(cases[best]!)
+  }
+  return chosen
+}
+
 /** Start of each reading and its value, without the grid they hang on. */
 export const readingsOf = (series: SeriesFacts): readonly (readonly [number, number])[] =>
   series.values.flatMap((value, i) =>
