@@ -94,6 +94,10 @@ import { forgetCounts } from './platform/http/shared-counts.ts'
 import type { Handlers } from './platform/jobs/queue.ts'
 import type { Periodic } from './platform/jobs/worker.ts'
 import { featureProblems } from './problems.ts'
+import { choicePages } from './putting-right/choice-pages.tsx'
+import { movePages } from './putting-right/move-pages.tsx'
+import { correctionPages } from './putting-right/pages.tsx'
+import { correctionRoutes } from './putting-right/routes.ts'
 import { restandDue } from './standing/restand-stale.ts'
 import { assetRoutes } from './web/asset-routes.ts'
 import { errorDocument } from './web/error-document.tsx'
@@ -138,6 +142,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(importRoutes(deps), v1)
   await app.register(savedReadingRoutes(deps), v1)
   await app.register(kitAnswerRoutes(), v1)
+  await app.register(correctionRoutes(deps), v1)
   await app.register(companyRoutes(deps), v1)
   await app.register(changesRoutes(deps), v1)
   await app.register(oauthRoutes(deps, issuer))
@@ -174,6 +179,9 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(importPages(deps))
   await app.register(importStepPages(deps))
   await app.register(kitAnswerPages(deps))
+  await app.register(correctionPages(deps))
+  await app.register(choicePages(deps))
+  await app.register(movePages(deps))
   await app.register(outboxPages(deps, releaseReminders))
   await app.register(reportsPages(deps, acceptWith))
   await app.register(homeownerPages(deps, { drawHome, stopMails }))

@@ -46,5 +46,6 @@ export const featureProblems: FeatureProblems = {
   'undone-already': { status: 409, remedy: 'Read the correction again: it says who undid it, and why.' },
   unreadable: { status: 422, remedy: 'Complete what the errors point at.' },
   'unreadable-file': { status: 422, remedy: 'Correct the lines that the errors name, or tell how the file is read.' },
+  'voided-already': { status: 409, remedy: 'Nothing is left to do; undo its voiding if it should count again.' },
   'wrong-kind': { status: 422, remedy: 'Send what belongs to the kind of this import: a record or a table.' },
 }

@@ -8,14 +8,14 @@ import { makeCorrection } from './make-correction.ts'
 import { type Undone, undoCorrection } from './undo-correction.ts'
 
 /** Puts right what is asked; with a tag only if it still changes what was shown with that tag. */
-export async function putRight(tx: Tx, act: Act, asked: CorrectionIn, tag?: string): Promise<Tagged> {
+export async function putRight(tx: Tx, act: Act, asked: CorrectionIn): Promise<Tagged> {
   const { aim, work } = await prepare(tx, act, asked)
-  return asShown(await makeCorrection(tx, act, aim, work), tag)
+  return asShown(await makeCorrection(tx, act, aim, work), asked.tag)
 }
 
 /** What putting this right would change. */
 export const foreseen = (db: Database, act: Act, asked: CorrectionIn): Promise<Tagged> =>
-  foresee(db, tx => putRight(tx, act, asked))
+  foresee(db, tx => putRight(tx, act, { ...asked, tag: undefined }))
 
 /** Undoes a correction; with a tag only if that still changes what was shown with it. */
 export const undo = async (tx: Tx, act: Act, id: string, reason: string, tag?: string): Promise<Undone> =>

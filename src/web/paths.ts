@@ -81,6 +81,13 @@ export const paths = {
   workPartyStep: (subject: string, id: string, partyId: string, step: string) =>
     `/work/${subject}/${id}/${partyId}/${part(step)}`,
 
+  corrections: (shown: { after?: string } = {}) => `/corrections${query(shown)}`,
+  correction: (id: string) => `/corrections/${id}`,
+  undoCorrection: (id: string) => `/corrections/${id}/undo`,
+  /** What can be put right of a record. */
+  putRight: (noun: string, id: string) => `/put-right/${noun}/${id}`,
+  putRightStep: (noun: string, id: string, step: string) => `/put-right/${noun}/${id}/${part(step)}`,
+
   rules: () => '/rules',
   rule: (code: string, from?: string) => `/rules/${part(code)}${query({ from })}`,
   outbox: (shown: { state?: string; after?: string } = {}) => `/outbox${query(shown)}`,

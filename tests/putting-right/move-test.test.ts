@@ -49,7 +49,7 @@ describe('a test entered for the neighbour', () => {
 
     const shown = await foreseen(service.db, act, asked)
     const before = await keptText(wrong)
-    const { correction, tag } = await service.db.transaction(tx => putRight(tx, act, asked, shown.tag))
+    const { correction, tag } = await service.db.transaction(tx => putRight(tx, act, { ...asked, tag: shown.tag }))
     expect(tag).toBe(shown.tag)
     expect(correction.standings).toEqual(shown.correction.standings)
     expect(correction.standings.map(home => home.before.verdict.outcome)).not.toEqual(

@@ -80,6 +80,8 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
   searchHomes: { query: () => '?q=Street', ok: 200 },
   listImports: list,
   readImport: read('import'),
+  listCorrections: list,
+  readCorrection: read('correction'),
   listSavedReadings: { ...list, company: true },
 
   createCustomer: { body: () => ({ name: 'New person' }), company: true, ok: 201 },
@@ -148,6 +150,8 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
     ok: 201,
   },
 
+  putRight: { body: home => ({ kind: 'void', noun: 'visit', id: home.astray, reason }), ok: 201 },
+  undoCorrection: { ids: ['correction'], body: void_, version: 'correction', ok: 200 },
   correctCustomer: correct({ note: 'Rings twice' }, 'customer'),
   correctProperty: correct({ note: 'Blue door' }, 'property'),
   correctFoundationArea: { ...correct({ name: 'Cellar' }, 'property', 'area'), version: 'area' },

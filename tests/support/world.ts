@@ -21,6 +21,8 @@ export type HomeNoun =
   | 'calibration'
   | 'visit'
   | 'callback'
+  | 'astray'
+  | 'correction'
   | 'note'
   | 'photo'
   | 'import'
@@ -149,6 +151,13 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     leftOn: '2026-02-24',
     leftWith: name,
   })
+  const planned = { purpose: 'bid', startsAt: '2026-03-05T16:00:00Z' }
+  const mistaken = await make(`${home}/visits`, planned)
+  const astray = await make(`${home}/visits`, planned)
+  const correction = await make('/v1/corrections', {
+    ...{ kind: 'void', noun: 'visit', id: mistaken.id },
+    reason: `${name} did not ask for it`,
+  })
   const policies = await program.get('/v1/policies')
   return {
     property: property.id,
@@ -166,6 +175,8 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     calibration: device.calibrations[0].id,
     visit: visit.id,
     callback: callback.id,
+    astray: astray.id,
+    correction: correction.id,
     party: party.id,
     pipe: pipe.system.id,
     note: note.id,

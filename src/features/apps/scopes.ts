@@ -20,6 +20,8 @@ export const scopes = {
   'notes:write': 'add notes and photos',
   'policies:read': 'read the rule sets and their versions',
   'imports:write': 'read in files of results, and undo them',
+  'corrections:read': 'read what was put right, with its reason and what it changed',
+  'corrections:write': 'move, void, merge and read again what was recorded wrongly, and undo it',
   'changes:read': 'follow the feed of changes',
 } as const
 

@@ -93,6 +93,17 @@ export type EventOfHome = Kept & {
   readonly note: string
   readonly version: number
 }
+export type CorrectionOfHome = {
+  readonly id: string
+  readonly kind: string
+  readonly subject: string
+  /** Where it went, if away from this home. */
+  readonly awayTo: string | null
+  readonly reason: string
+  readonly madeAt: Instant
+  readonly undoneAt: Instant | null
+  readonly undoReason: string | null
+}
 export type HomeHistory = {
   readonly systems: readonly HomeSystem[]
   readonly tests: readonly HomeTest[]
@@ -102,6 +113,7 @@ export type HomeHistory = {
   readonly events: readonly EventOfHome[]
   readonly mails: readonly HomeMail[]
   readonly reports: readonly HomeReport[]
+  readonly corrections: readonly CorrectionOfHome[]
 }
 
 const ms = (column: string) => `(extract(epoch from ${column}) * 1000)::bigint`
@@ -191,7 +203,14 @@ const history = sql(
      `'id', r.id, 'kind', r.kind, 'receivedAt', ${ms('r.received_at')}, 'state', r.state`,
      'homeowner_report r where r.property_id = $1',
      'r.received_at',
-   )} as reports`,
+   )} as reports,
+   ${list(
+     `'id', o.id, 'kind', o.kind, 'subject', o.subject, 'reason', o.reason,
+      'awayTo', (select concat_ws(' ', p.street, nullif(p.unit, '')) from property p where p.id = o.into_id and p.id <> $1), 'madeAt', ${ms('o.made_at')},
+      'undoneAt', ${ms('o.undone_at')}, 'undoReason', o.undo_reason`,
+     'correction o where o.property_ids @> array[$1::uuid]',
+     'o.made_at',
+   )} as corrections`,
 )
 
 /** Everything that ever happened at a home, in one statement however much that is. Whether it may be seen is asked before. */

@@ -13,15 +13,16 @@ type TimelineProps = {
   readonly people: readonly AroundHome[]
   readonly tests: readonly EvaluatedTest[]
   readonly today: LocalDay
+  readonly mayChange: boolean
 }
 
 /** Everything that ever happened at a home, newest first; what was voided is struck through and says why. */
-export function HomeTimeline({ home, history, people, tests, today }: TimelineProps): JSX.Element {
+export function HomeTimeline({ home, history, people, tests, today, mayChange }: TimelineProps): JSX.Element {
   const entries = timelineEntries(history, people, tests).map(entry => ({
     id: entry.key,
     when: { at: entry.at, edtf: entry.edtf },
     what: entry.title,
-    href: hrefOf(entry),
+    href: hrefOf(entry, mayChange),
     line: <Line entry={entry} />,
   }))
   return (
@@ -34,7 +35,8 @@ export function HomeTimeline({ home, history, people, tests, today }: TimelinePr
   )
 }
 
-function hrefOf({ kind, factId }: TimelineEntry): string | null {
+function hrefOf({ kind, factId }: TimelineEntry, mayChange: boolean): string | null {
+  if (kind === 'correction') return mayChange ? paths.correction(factId) : null
   if (kind === 'test') return paths.test(factId)
   if (kind === 'callback') return paths.callback(factId)
   if (kind === 'visit') return paths.visit(factId)
@@ -45,7 +47,7 @@ const Line = ({ entry }: { entry: TimelineEntry }): JSX.Element => (
   <>
     {entry.voided ? (
       <p>
-        <del safe>{entry.detail || entry.title}</del> <span safe>{`voided: ${entry.voided.reason}`}</span>
+        <del safe>{entry.detail || entry.title}</del> <span safe>{`${entry.voided.how}: ${entry.voided.reason}`}</span>
       </p>
     ) : (
       <p safe>{entry.detail}</p>

@@ -63,7 +63,7 @@ export function HomeView(props: HomeViewProps): JSX.Element {
       </div>
       {standing && records.size > 0 ? <HomeRecords standing={standing.standing} records={records} level={level} /> : ''}
       <div class="home-columns">
-        <HomeTimeline {...{ home, history, people, tests, today }} />
+        <HomeTimeline {...{ home, history, people, tests, today, mayChange }} />
         <NoteForm homeId={home.id} csrf={csrf} formKey={noteKey} />
       </div>
     </div>

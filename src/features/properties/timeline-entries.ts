@@ -3,7 +3,7 @@ import type { Instant } from '../../domain/facts.ts'
 import { methodWords } from '../../web/method-words.ts'
 import { purposeWords } from '../../web/purpose-words.ts'
 import { quantityWords } from '../../web/quantity-text.tsx'
-import type { HomeHistory, HomeSystem, HomeTest } from './home-history.ts'
+import type { CorrectionOfHome, HomeHistory, HomeSystem, HomeTest } from './home-history.ts'
 import type { AroundHome } from './rows.ts'
 import { spoken } from './words.ts'
 
@@ -27,10 +27,11 @@ export type TimelineEntry = {
     | 'owner'
     | 'mail'
     | 'report'
+    | 'correction'
   readonly title: string
   readonly detail: string
-  /** Set where the fact was voided: it is shown struck through, with the reason. */
-  readonly voided: { readonly reason: string } | null
+  /** Set where the fact was voided, moved away or undone: it is shown struck through, with what became of it and why. */
+  readonly voided: { readonly how: string; readonly reason: string } | null
   readonly photoNoteId: string | null
 }
 type Kept = { readonly id: string; readonly voidedAt: Instant | null; readonly voidReason: string | null }
@@ -49,7 +50,7 @@ const entry = (
   kind,
   title,
   detail,
-  voided: fact.voidedAt === null ? null : { reason: fact.voidReason ?? '' },
+  voided: fact.voidedAt === null ? null : { how: 'voided', reason: fact.voidReason ?? '' },
   photoNoteId: null,
 })
 const sound = { voidedAt: null, voidReason: null }
@@ -112,6 +113,7 @@ export function timelineEntries(
         spoken(report.state),
       ),
     ),
+    ...history.corrections.map(correctionEntry),
     ...people.filter(person => person.role === 'owner').map(ownerEntry),
   ]
   return entries.sort((a, b) => (b.at ?? rank(b.edtf)) - (a.at ?? rank(a.edtf)))
@@ -139,11 +141,11 @@ function testEntry(test: HomeTest, answer: EvaluatedTest | undefined): TimelineE
   )
 }
 
-function systemEntries(system: HomeSystem): TimelineEntry[] {
-  const name = system.tag ? `System ${system.tag}` : 'System'
 const gaugeWords = (role: string): string =>
   role === 'adopted' ? 'Adopted as the baseline, not a start-up reading' : spoken(role)
 
+function systemEntries(system: HomeSystem): TimelineEntry[] {
+  const name = system.tag ? `System ${system.tag}` : 'System'
   return [
     ...system.events.map(event =>
       entry('system', event, event.when, `${name}: ${spoken(event.kind).toLowerCase()}`, event.note),
@@ -171,6 +173,19 @@ const gaugeWords = (role: string): string =>
       ),
     ),
   ]
+}
+
+// What went to another home stands here struck through, and so does a correction that was undone.
+function correctionEntry(made: CorrectionOfHome): TimelineEntry {
+  const { subject, reason, awayTo, undoneAt, undoReason } = made
+  const title = `Put right: ${spoken(made.kind).toLowerCase()}`
+  const shown = entry('correction', { id: made.id, ...sound }, { at: made.madeAt }, title)
+  if (undoneAt !== null) {
+    const detail = sentence(subject, `because: ${reason}`)
+    return { ...shown, detail, voided: { how: 'undone', reason: undoReason ?? '' } }
+  }
+  if (awayTo !== null) return { ...shown, detail: subject, voided: { how: `now at ${awayTo}`, reason } }
+  return { ...shown, detail: sentence(subject, `because: ${reason}`) }
 }
 
 function ownerEntry(person: AroundHome): TimelineEntry {

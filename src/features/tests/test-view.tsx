@@ -110,7 +110,9 @@ function NextSteps({ test, evaluated, csrf, mayAccept, receivers, formKey }: Tes
       words: stage === 'result-in' ? 'Replace a result' : 'Enter the results',
     },
     stage === 'picked-up' && recording ? null : upload,
-    { href: paths.testStep(test.id, 'void'), words: 'Void this test' },
+    mayAccept
+      ? { href: paths.putRight('test', test.id), words: 'Put right: it belongs elsewhere, or should not count' }
+      : { href: paths.testStep(test.id, 'void'), words: 'Void this test' },
   ].filter(step => step !== null)
   return (
     <section class="steps">

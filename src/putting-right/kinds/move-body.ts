@@ -1,12 +1,15 @@
 import { z } from 'zod'
-import { filledText, id } from '../../platform/http/scalars.ts'
+import { id } from '../../platform/http/scalars.ts'
+import { asking } from '../asking.ts'
 
 /** Something recorded at one home that belongs to another. */
-export const moveIn = z.strictObject({
-  kind: z.literal('move'),
-  noun: z.enum(['test']),
-  id,
-  intoId: id.meta({ description: 'The home it belongs to' }),
-  reason: filledText(500),
-})
+export const moveIn = z
+  .strictObject({
+    kind: z.literal('move'),
+    noun: z.enum(['test']),
+    id,
+    intoId: id.meta({ description: 'The home it belongs to' }),
+    ...asking,
+  })
+  .meta({ id: 'MoveCorrection', description: 'Something recorded at one home that belongs to another' })
 export type MoveIn = z.output<typeof moveIn>

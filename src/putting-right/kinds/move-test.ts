@@ -5,8 +5,8 @@ import type { Act } from '../../platform/db/record-write.ts'
 import type { Done, Prepared } from '../correction-rows.ts'
 import { nouns } from '../nouns.ts'
 import { made, partsOfWrite } from '../record-parts.ts'
+import { recordToPutRight } from '../record-to-put-right.ts'
 import { roomsThere } from '../rooms-there.ts'
-import { testSubject } from '../subject-words.ts'
 import type { MoveIn } from './move-body.ts'
 
 /** A test entered for another home goes there with its measurements; what it named at the old home is cut loose. */
@@ -15,7 +15,7 @@ export async function moveTest(tx: Tx, act: Act, asked: MoveIn): Promise<Prepare
   return {
     aim: {
       ...{ kind: 'move', noun: 'test', nounId: test.id, intoId: asked.intoId, reason: asked.reason },
-      subject: testSubject(test),
+      subject: (await recordToPutRight(tx, act, 'test', test.id)).subject,
       homes: [test.propertyId, asked.intoId],
       versions: [test.version],
     },

@@ -1,0 +1,71 @@
+import type { Hit } from '../features/search/search-homes.ts'
+import { RadioField } from '../web/choice-field.tsx'
+import type { FieldFault } from '../web/error-summary.tsx'
+import { Field } from '../web/field.tsx'
+import { Form } from '../web/form.tsx'
+import { paths } from '../web/paths.ts'
+import { type TypedFields, textIn } from '../web/typed-fields.ts'
+import type { RecordToPutRight } from './record-to-put-right.ts'
+
+type Props = {
+  readonly noun: string
+  readonly id: string
+  readonly record: RecordToPutRight
+  readonly q: string
+  readonly homes: readonly Hit[]
+  readonly typed: TypedFields
+  readonly faults: readonly FieldFault[]
+  readonly csrf: string
+}
+
+/** Which home it belongs to, and why it stood at another. */
+export function MoveForm(props: Props): JSX.Element {
+  const { noun, id, record, q, homes, typed, faults, csrf } = props
+  return (
+    <>
+      <h1>Move to another home</h1>
+      <p class="under-title" safe>
+        {`${record.subject}, now at ${record.address}`}
+      </p>
+      <form action={paths.putRightStep(noun, id, 'move')} method="get" role="search">
+        <Field name="q" label="The home it belongs to" hint="Address, owner, phone or tag" value={q} type="search" />
+        <div class="actions">
+          <button type="submit">Find the home</button>
+        </div>
+      </form>
+      {q && homes.length === 0 ? <p role="status">No other home answers to that.</p> : ''}
+      {homes.length > 0 ? (
+        <Form
+          action={paths.putRightStep(noun, id, 'move')}
+          submit="See what would change"
+          csrf={csrf}
+          faults={faults}
+          cancel={{ href: paths.putRight(noun, id) }}
+        >
+          <input type="hidden" name="q" value={q} />
+          <RadioField
+            name="intoId"
+            label="Move it to"
+            value={textIn(typed, 'intoId') || (homes.length === 1 ? homes[0]!.propertyId : '')}
+            choices={homes.map(home => ({ value: home.propertyId, words: addressOf(home) }))}
+            faults={faults}
+          />
+          <Field
+            name="reason"
+            label="Why it is moved"
+            hint="It stays in the history: entered for the neighbour"
+            value={textIn(typed, 'reason')}
+            maxlength={500}
+            faults={faults}
+            required
+          />
+        </Form>
+      ) : (
+        ''
+      )}
+    </>
+  )
+}
+
+const addressOf = ({ street, unit, city, postcode }: Hit): string =>
+  [[street, unit].filter(Boolean).join(' '), city, postcode].filter(Boolean).join(', ')
