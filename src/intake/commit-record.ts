@@ -10,7 +10,7 @@ import { MAX_FAULTS } from './monitor-file/fault.ts'
 import { type ReadRecord, readSteps } from './monitor-file/read-with.ts'
 import type { Reading } from './monitor-file/reading.ts'
 import { finishedInTurns } from './monitor-file/steps.ts'
-import type { RecordTarget } from './schemas.ts'
+import type { RecordTarget } from './record-schemas.ts'
 
 /** Reads the file with its settled reading, before any transaction; 422 with every fault by line when it cannot be read. */
 export async function readRecord(bytes: Buffer, reading: Reading): Promise<ReadRecord> {

@@ -8,7 +8,9 @@ import { chartPoints } from './monitor-file/preview-rows.ts'
 import type { Proposed } from './monitor-file/propose-reading.ts'
 import { COLUMN_ROLES } from './monitor-file/reading.ts'
 import type { ProposedImport } from './propose-import.ts'
-import type { importOut, recordProposalOut, tableProposalOut } from './schemas.ts'
+import type { recordProposalOut } from './record-schemas.ts'
+import type { importOut } from './schemas.ts'
+import type { tableProposalOut } from './table-schemas.ts'
 
 type Out = z.output<typeof importOut>
 

@@ -1,11 +1,13 @@
 import type { Db } from '../platform/db/client.ts'
 import type { Act } from '../platform/db/record-write.ts'
 import { problem } from '../platform/http/problem.ts'
+import { toldOfHomes } from './homes-schemas.ts'
 import type { ToldHomes } from './homes-table/propose-homes.ts'
 import { type EarlierImport, earlierImport, readImportedFile } from './import-queries.ts'
 import type { ImportBatch, KeptReading } from './import-rows.ts'
 import { type ProposedImport, proposeKept } from './propose-import.ts'
-import { toldOfHomes, toldOfRecord, toldOfTable } from './schemas.ts'
+import { toldOfRecord } from './record-schemas.ts'
+import { toldOfTable } from './table-schemas.ts'
 
 /** What an import still waiting proposes, with what is told of it now beside what was told before. */
 export async function proposalOf(

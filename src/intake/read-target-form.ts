@@ -3,7 +3,8 @@ import type { FieldFault } from '../web/error-summary.tsx'
 import type { DateReading } from '../web/read-typed-date.ts'
 import { momentIn, needed, type TypedFields, textIn } from '../web/typed-fields.ts'
 import type { WaitingRecord } from './home-queries.ts'
-import { type CommitBody, commitRecordBody } from './schemas.ts'
+import { commitRecordBody } from './record-schemas.ts'
+import type { CommitBody } from './schemas.ts'
 
 export type TargetRead =
   | { readonly ok: true; readonly body: CommitBody }

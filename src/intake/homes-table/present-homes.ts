@@ -1,6 +1,6 @@
 import type { z } from 'zod'
+import type { homesProposalOut } from '../homes-schemas.ts'
 import type { ProposedImport } from '../propose-import.ts'
-import type { homesProposalOut } from '../schemas.ts'
 import type { Double } from './find-doubles.ts'
 
 /** Cells and pairs listed in an answer; the file of bad rows holds all. */
