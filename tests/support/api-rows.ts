@@ -117,13 +117,13 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
     body: () => ({ role: 'visit', value: '1.1', unit: 'in. w.c.', at: day3 }),
     ok: 201,
   },
-  recordDevice: {
-    body: () => ({ kind: 'monitor', method: 'continuous-monitor', serial: 'M-77' }),
   adoptBaseline: {
     ids: ['system'],
     body: () => ({ value: '0.8', unit: 'in. w.c.', at: day3, reason: 'No start-up value on the label' }),
     ok: 201,
   },
+  recordDevice: {
+    body: () => ({ kind: 'monitor', method: 'continuous-monitor', serial: 'M-77' }),
     company: true,
     ok: 201,
   },
@@ -202,16 +202,16 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
   },
   acceptTestResult: { ids: ['test'], version: 'test', ok: 200 },
   reportVisit: { ids: ['visit'], body: () => ({ outcome: 'done' }), version: 'visit', ok: 200 },
-  closeCallback: {
-    ids: ['callback'],
-    body: () => ({ found: 'Loose clamp', done: 'Tightened' }),
-    version: 'callback',
   activateSystem: {
     ids: ['pipe'],
     body: () => ({ startedAt: day3, type: 'sub-slab-suction', fan: { model: 'Inline fan' } }),
     version: 'pipe',
     ok: 200,
   },
+  closeCallback: {
+    ids: ['callback'],
+    body: () => ({ found: 'Loose clamp', done: 'Tightened' }),
+    version: 'callback',
     ok: 200,
   },
   reopenCallback: { ids: ['callback'], body: void_, version: 'callback', ok: 200 },

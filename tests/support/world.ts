@@ -87,8 +87,6 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     components: [{ kind: 'fan', model: name, installed: { at: '2024-03-04T16:00:00Z' } }],
     events: [{ kind: 'first-start', when: { at: '2024-03-04T18:00:00Z' } }],
   })
-  const device = await make('/v1/devices', {
-    kind: 'monitor',
   const pipe = await make(`${home}/systems`, {
     tag: `${name}-2`,
     type: 'passive-stack',
@@ -97,6 +95,8 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     events: [{ kind: 'completed', when: { approx: '2019' } }],
     gaugeReadings: [{ role: 'adopted', value: '0.1', unit: 'in. w.c.', at: day1 }],
   })
+  const device = await make('/v1/devices', {
+    kind: 'monitor',
     method: 'continuous-monitor',
     serial: `${name}-9`,
     calibrations: [{ calibratedOn: '2025-09-01', validUntil: '2026-09-01' }],
@@ -167,6 +167,7 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     person: person.id,
     event: event.id,
     system: (system.system ?? system).id,
+    pipe: pipe.system.id,
     component: (system.system ?? system).components[0].id,
     test: (test.test ?? test).id,
     exposure: (test.test ?? test).exposures[0].id,
@@ -178,7 +179,6 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     astray: astray.id,
     correction: correction.id,
     party: party.id,
-    pipe: pipe.system.id,
     note: note.id,
     photo: photo.body.id,
     import: imported.body.id,
