@@ -23,6 +23,7 @@ export const featureProblems: FeatureProblems = {
   'link-spent': { status: 404, remedy: 'Ask for a new link from the sign-in page.' },
   'mail-taken': { status: 409, remedy: 'Use another mail address, or change the person who has this one.' },
   'malformed-position': { status: 400, remedy: 'Send the `next` of an answer of the feed as it was.' },
+  'note-too-long': { status: 422, remedy: 'Keep the note of one of the two entries.' },
   'not-a-picture': { status: 422, remedy: 'Send a JPEG, PNG or WebP that opens elsewhere.' },
   'not-an-app': { status: 403, remedy: 'Follow the feed with the access token of an app.' },
   'not-as-shown': { status: 409, remedy: 'Ask for the preview again, and confirm with its tag.' },
@@ -34,6 +35,7 @@ export const featureProblems: FeatureProblems = {
   'plan-moved': { status: 409, remedy: 'Look at the plan again, and press once more.' },
   'position-gone': { status: 410, remedy: 'Read the records anew, and follow the feed from `after=latest` on.' },
   'preview-only': { status: 403, remedy: 'Record it as staff, on the page of the home.' },
+  'same-person': { status: 422, remedy: 'Name two entries of one person.' },
   'reads-the-same': {
     status: 422,
     remedy: 'Tell another unit, clock or way of writing dates; a single result is replaced at its test.',

@@ -22,6 +22,7 @@ export const presentCustomer = (customer: Customer, contacts: boolean): z.input<
   updatedAt: instantText(customer.updatedAt),
   voidedAt: instantTextOrNull(customer.voidedAt),
   voidReason: customer.voidReason,
+  mergedIntoId: customer.mergedIntoId,
 })
 
 const contactsOf = (customer: Customer) => ({

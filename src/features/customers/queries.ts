@@ -23,17 +23,20 @@ export type CustomerColumns = {
 export type Customer = CustomerColumns & {
   readonly id: string
   readonly mailRefusedAt: number | null
+  readonly mailRefusal: string | null
   readonly version: number
   readonly createdAt: number
   readonly updatedAt: number
   readonly voidedAt: number | null
   readonly voidReason: string | null
+  /** The entry it was merged into. */
+  readonly mergedIntoId: string | null
 }
 
 const columns = `c.id, c.kind, c.name, c.email, c.phone, c.street, c.city, c.region, c.postcode, c.country, c.language,
   c.preferred_channel as "preferredChannel", c.note, c.mails_stopped_at as "mailsStoppedAt",
   c.mail_refused_at as "mailRefusedAt", c.version, c.created_at as "createdAt", c.updated_at as "updatedAt",
-  c.voided_at as "voidedAt", c.void_reason as "voidReason"`
+  c.mail_refusal as "mailRefusal", c.voided_at as "voidedAt", c.void_reason as "voidReason", c.merged_into_id as "mergedIntoId"`
 
 // Who sees some homes only sees the people who are around those homes today.
 const visible = (n: number) => `($${n} or c.id in (
@@ -60,8 +63,10 @@ export type CustomerFilter = { readonly name?: string; readonly email?: string; 
 
 // One statement for each set of filters, so that each has a plan of its own: an "or $n is null" would scan.
 const conditions = {
-  name: (n: number) => `lower(c.name) like $${n}`,
-  email: (n: number) => `lower(c.email) = $${n}`,
+  name: (n: number) => `c.id in (select id from customer where lower(name) like $${n}
+    union all select customer_id from former_detail where field = 'name' and voided_at is null and lower(value) like $${n})`,
+  email: (n: number) => `c.id in (select id from customer where lower(email) = $${n}
+    union all select customer_id from former_detail where field = 'email' and voided_at is null and lower(value) = $${n})`,
   propertyId: (n: number) => `c.id in (select a.customer_id from around_home a where a.property_id = $${n}::uuid)`,
 }
 type Condition = keyof typeof conditions

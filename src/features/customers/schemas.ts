@@ -80,6 +80,7 @@ export const customerOut = z
     updatedAt: instantOut,
     voidedAt: instantOut.nullable(),
     voidReason: z.string().nullable(),
+    mergedIntoId: id.nullable().meta({ description: 'It was a doubled entry: the one that stays' }),
   })
   .meta({ id: 'Customer' })
 

@@ -10,7 +10,7 @@ import { grouped } from './grouped.ts'
 import { fillPages, type Letter } from './letter.tsx'
 import { keepLetters, noticesOfMail, whoStopped } from './mail-queries.ts'
 import { mailedAddress } from './mailed-address.ts'
-import { type CarriedNotice, carriedNotices, giveBack, settleNotices } from './notice-queries.ts'
+import { type CarriedNotice, carriedNotices, giveBack, holdHomesOf, settleNotices } from './notice-queries.ts'
 import { reminderMail } from './reminder-mail.tsx'
 
 /** Notes that a server refused a person's address for good, in its own words: the write of another feature. */
@@ -22,11 +22,14 @@ export function homeownerMails({ clock, config, db }: Deps, markRefused: MarkRef
   const addressOf = (linkId: string) => mailedAddress(config, linkId)
   return {
     async asOfNow(tx, mails) {
+      const waiting = mails.filter(isReminder)
+      // Homes before people, as whoever makes two entries of a person one.
+      await holdHomesOf(tx, waiting.map(idOf))
       const stopped = await whoStopped(
         tx,
         mails.flatMap(mail => mail.customerId ?? []),
       )
-      const reminders = await remindersAsOfNow(tx, mails.filter(isReminder), stopped, clock.now())
+      const reminders = await remindersAsOfNow(tx, waiting, stopped, clock.now())
       const fill = (body: string) => fillPages(body, addressOf)
       return mails.map(mail => {
         const name = stopped.get(mail.customerId ?? '')

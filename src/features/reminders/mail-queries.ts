@@ -11,14 +11,21 @@ const keep = sql(
 export const keepLetters = (tx: Tx, letters: readonly (Letter & { readonly id: string })[]) =>
   tx.rows(keep, [JSON.stringify(letters)])
 
+const hold = sql(
+  'reminders-hold-people-told',
+  'select id from customer where id = any($1::uuid[]) order by id for share',
+)
 const stopped = sql(
   'reminders-stopped',
-  `select id, name, mails_stopped_at is not null as stopped from customer where id = any($1::uuid[]) order by id for share`,
+  `select u.id, u.name from customer u left join customer k on k.id = u.merged_into_id
+    where u.id = any($1::uuid[]) and (u.mails_stopped_at is not null or k.mails_stopped_at is not null)`,
 )
 /** Who of these people asked for no more mails, by id and with their name; until the transaction ends that stays so. */
-export const whoStopped = async (tx: Tx, people: readonly string[]): Promise<ReadonlyMap<string, string>> => {
-  const rows = await tx.rows<{ id: string; name: string; stopped: boolean }>(stopped, [people])
-  return new Map(rows.filter(row => row.stopped).map(({ id, name }) => [id, name]))
+export async function whoStopped(tx: Tx, people: readonly string[]): Promise<ReadonlyMap<string, string>> {
+  await tx.rows(hold, [people])
+  // Read once they are held: a mail that was taken to be sent may name an entry that was merged into another meanwhile.
+  const rows = await tx.rows<{ id: string; name: string }>(stopped, [people])
+  return new Map(rows.map(({ id, name }) => [id, name]))
 }
 
 /** Closes what a mail carried when the mail itself is settled. */

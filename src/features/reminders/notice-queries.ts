@@ -42,12 +42,14 @@ export type CarriedNotice = OwedAtHome & {
   readonly linkId: string | null
 }
 
-// Whoever is writing a sale or a test of these homes just now is waited for, in the order in which homes are stood anew.
 const holdHomes = sql(
   'reminders-hold-homes',
   `select p.id from property p where p.id in (select o.property_id from notice n join obligation o on o.id = n.obligation_id
      where n.mail_id = any($1::uuid[])) order by p.id for share`,
 )
+/** Holds the homes that mails are about: whoever writes a sale or a test of them just now is waited for, in the order of all writers. */
+export const holdHomesOf = (tx: Tx, mailIds: readonly string[]) => tx.rows(holdHomes, [mailIds])
+
 const carried = sql(
   'reminders-carried',
   `with held as materialized (select n.id as "noticeId", n.mail_id as "mailId", n.state, o.id, o.kind, o.due_on as "dueOn", o.recommended, o.because, p.id as "propertyId",
@@ -70,11 +72,9 @@ const carried = sql(
    select "noticeId", "mailId", state, kind, "dueOn", recommended, because, "propertyId", address, verdict, "linkId", why
      from held order by address, "dueOn", id`,
 )
-/** The notices of mails as things are now, held until the transaction ends. */
-export async function carriedNotices(tx: Tx, mailIds: readonly string[], now: Instant): Promise<CarriedNotice[]> {
-  await tx.rows(holdHomes, [mailIds])
-  return tx.rows<CarriedNotice>(carried, [mailIds, at(now)])
-}
+/** The notices of mails as things are now, held until the transaction ends; the caller holds their homes. */
+export const carriedNotices = (tx: Tx, mailIds: readonly string[], now: Instant) =>
+  tx.rows<CarriedNotice>(carried, [mailIds, at(now)])
 
 const giveBackMoved = sql(
   'reminders-give-back',

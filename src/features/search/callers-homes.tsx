@@ -69,7 +69,7 @@ const apartWords = (apart: Apart | undefined): string =>
     .filter(Boolean)
     .join('; ')
 
-const ofPeople = new Set(['owner', 'person', 'phone', 'email'])
+const ofPeople = new Set(['owner', 'person', 'former-name', 'phone', 'email'])
 
 /** The one person by whom every one of several homes was found: a manager, an owner of many. */
 function sharedPerson(homes: readonly Hit[]) {

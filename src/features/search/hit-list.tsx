@@ -14,6 +14,7 @@ export const kindWords: Record<string, string> = {
   owner: 'owner',
   'former-owner': 'former owner',
   person: 'person',
+  'former-name': 'former name',
   phone: 'phone',
   email: 'e-mail',
   tag: 'system tag',

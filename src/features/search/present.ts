@@ -3,7 +3,7 @@ import type { Actor } from '../../platform/auth/actor.ts'
 import type { searchAnswer } from './schemas.ts'
 import type { Hit } from './search-homes.ts'
 
-const personal = new Set(['owner', 'former-owner', 'person', 'phone', 'email'])
+const personal = new Set(['owner', 'former-owner', 'person', 'former-name', 'phone', 'email'])
 
 /** Which kinds of phrase an app may find by and be shown. */
 export const mayShow =

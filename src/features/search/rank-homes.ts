@@ -20,7 +20,13 @@ export type RankedHome = {
 }
 
 const codeKinds = new Set(['postcode', 'email', 'phone', 'tag', 'serial', 'device', 'kit'])
-const weight: Record<string, number> = { 'former-owner': 0.92, person: 0.94, postcode: 0.9, email: 0.95 }
+const weight: Record<string, number> = {
+  'former-owner': 0.92,
+  person: 0.94,
+  'former-name': 0.92,
+  postcode: 0.9,
+  email: 0.95,
+}
 
 // How well a phrase answers a token, 0 to 1.
 function fitOf(token: Token, phrase: Phrase): number {

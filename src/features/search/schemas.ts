@@ -15,6 +15,7 @@ const matchKind = z.enum([
   'owner',
   'former-owner',
   'person',
+  'former-name',
   'phone',
   'email',
   'tag',

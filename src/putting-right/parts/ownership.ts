@@ -1,0 +1,18 @@
+import { giveBackOwnerships } from '../../features/properties/hand-over-homes.ts'
+import { instant, type NounParts, reference } from '../record-parts.ts'
+
+export const ownershipParts: NounParts = {
+  table: 'ownership',
+  fields: {
+    customerId: reference('customer_id', 'A home of theirs was said to be somebody else’s since.'),
+    untilOn: reference('until_on', 'A home of theirs was sold, or its ownership changed, since.'),
+    voidedAt: instant('voided_at', 'An ownership was taken back, or put in again, since.'),
+  },
+  putBack: (tx, act, records, reason) =>
+    giveBackOwnerships(
+      tx,
+      act,
+      records.map(({ id, was }) => ({ id, ...was })),
+      reason,
+    ),
+}
