@@ -24,6 +24,7 @@ import { companyPages } from './features/company/pages.tsx'
 import { companyRoutes } from './features/company/routes.ts'
 import { credentialsPages } from './features/credentials/pages.tsx'
 import { createCustomer } from './features/customers/create-customer.ts'
+import { doublesPages } from './features/customers/doubles-pages.tsx'
 import { customersPages } from './features/customers/pages.tsx'
 import { customersRoutes } from './features/customers/routes.ts'
 import { markMailRefused, stopMails } from './features/customers/stop-mails.ts'
@@ -95,8 +96,10 @@ import type { Handlers } from './platform/jobs/queue.ts'
 import type { Periodic } from './platform/jobs/worker.ts'
 import { featureProblems } from './problems.ts'
 import { choicePages } from './putting-right/choice-pages.tsx'
+import { mergePersonPages } from './putting-right/merge-person-pages.tsx'
 import { movePages } from './putting-right/move-pages.tsx'
 import { correctionPages } from './putting-right/pages.tsx'
+import { readAgainPages } from './putting-right/read-again-pages.tsx'
 import { correctionRoutes } from './putting-right/routes.ts'
 import { restandDue } from './standing/restand-stale.ts'
 import { assetRoutes } from './web/asset-routes.ts'
@@ -128,12 +131,12 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(standingRoutes(deps), v1)
   await app.register(systemsRoutes(deps), v1)
   await app.register(systemPartRoutes(deps), v1)
+  await app.register(baselineRoutes(deps), v1)
   await app.register(testsRoutes(deps), v1)
   await app.register(testChangeRoutes(deps), v1)
   await app.register(devicesRoutes(deps), v1)
   await app.register(visitsRoutes(deps), v1)
   await app.register(closingRoutes(deps), v1)
-  await app.register(baselineRoutes(deps), v1)
   await app.register(callbacksRoutes(deps), v1)
   await app.register(questionRoutes(deps), v1)
   await app.register(notesRoutes(deps), v1)
@@ -148,6 +151,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(oauthRoutes(deps, issuer))
   await app.register(metadataRoutes(issuer))
   await app.register(customersPages(deps))
+  await app.register(doublesPages(deps))
   await app.register(propertiesPages(deps, createCustomer))
   await app.register(partiesPages(deps, createCustomer))
   await app.register(notesPages(deps))
@@ -155,13 +159,13 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(todayPages(deps, countToChase))
   await app.register(testsPages(deps))
   await app.register(systemsPages(deps))
+  await app.register(baselinePages(deps))
   await app.register(devicesPages(deps))
   await app.register(callbacksPages(deps))
   await app.register(callPages(deps))
   await app.register(visitsPages(deps))
   await app.register(closingPages(deps, planVisit))
   await app.register(searchPages(deps))
-  await app.register(baselinePages(deps))
   await app.register(phonePages(deps))
   await app.register(signInPages(deps))
   await app.register(passwordPages(deps))
@@ -182,6 +186,8 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(correctionPages(deps))
   await app.register(choicePages(deps))
   await app.register(movePages(deps))
+  await app.register(mergePersonPages(deps))
+  await app.register(readAgainPages(deps))
   await app.register(outboxPages(deps, releaseReminders))
   await app.register(reportsPages(deps, acceptWith))
   await app.register(homeownerPages(deps, { drawHome, stopMails }))

@@ -1,6 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { localDayOf } from '../domain/calendar/local-day.ts'
 import { type TestChoices, testChoices } from '../features/tests/page-queries.ts'
+import { hasRole } from '../platform/auth/actor.ts'
 import { formKey, page } from '../platform/http/forms.ts'
 import { act } from '../platform/http/request-facts.ts'
 import { instantText } from '../platform/http/scalars.ts'
@@ -73,7 +74,10 @@ async function viewOf(
     const stuck = request.now - (progress?.at ?? 0) > STUCK_AFTER
     return <HomesProgressView {...{ id, version, fileName, csrf, progress, stuck }} />
   }
-  if (!proposal) return <DoneView batch={batch} zone={zone} csrf={csrf} held={await heldBy(request, batch)} />
+  if (!proposal) {
+    const mayPutRight = hasRole(act(request).actor, 'owner', 'office')
+    return <DoneView {...{ batch, zone, csrf, mayPutRight }} held={await heldBy(request, batch)} />
+  }
   const alreadySaid = earlier ? `Already imported on ${instantText(earlier.committedAt).slice(0, 10)}.` : null
   if (proposal.kind === 'results-table')
     return <TableImportView {...{ id, version, fileName, csrf, alreadySaid, ...proposal }} formKey={formKey()} />

@@ -6,11 +6,13 @@ import { mergeCustomers } from './kinds/merge-customers.ts'
 import { mergeCustomersIn } from './kinds/merge-customers-body.ts'
 import { move } from './kinds/move.ts'
 import { moveIn } from './kinds/move-body.ts'
+import { readAgain } from './kinds/read-again.ts'
+import { readAgainIn } from './kinds/read-again-body.ts'
 import { voidRecord } from './kinds/void.ts'
 import { voidIn } from './kinds/void-body.ts'
 
 /** What somebody asks to have put right, by its kind. */
-export const correctionIn = z.discriminatedUnion('kind', [voidIn, moveIn, mergeCustomersIn])
+export const correctionIn = z.discriminatedUnion('kind', [voidIn, moveIn, mergeCustomersIn, readAgainIn])
 export type CorrectionIn = z.output<typeof correctionIn>
 
 /** Looks at what is to be put right, holds it, and refuses what can not be. */
@@ -22,5 +24,7 @@ export function prepare(tx: Tx, act: Act, asked: CorrectionIn): Promise<Prepared
       return move(tx, act, asked)
     case 'merge-customers':
       return mergeCustomers(tx, act, asked)
+    case 'read-again':
+      return readAgain(tx, act, asked)
   }
 }

@@ -24,7 +24,9 @@ import { seriesOf } from './exposure-queries.ts'
 import { devicesOf, testChoices } from './page-queries.ts'
 import { readTest } from './queries.ts'
 import { faultsAtLocations, readNewTest } from './read-test-form.ts'
+import { replacedOf } from './reading-queries.ts'
 import { recordTest } from './record-test.ts'
+import { Replaced } from './replaced-view.tsx'
 import { type Step, steps } from './step-forms.tsx'
 import { readStep } from './take-step.ts'
 import { TestForm } from './test-form.tsx'
@@ -62,12 +64,13 @@ export const testsPages =
     app.get(paths.test(':id'), { config, schema: { params } }, async (request, reply) => {
       const who = act(request)
       const test = await readTest(db, who, request.params.id)
-      const [{ frame }, home, series, devices, attempts, kept, work] = await Promise.all([
+      const [{ frame }, home, series, devices, attempts, replaced, kept, work] = await Promise.all([
         pageFacts(request),
         testChoices(db, who, test.propertyId),
         seriesOf(db, test.id),
         devicesOf(db, test.id),
         attemptsBeside(db, test.id),
+        replacedOf(db, test.id),
         readStanding(db, test.propertyId),
         readPartiesOf(db, { subject: 'test', id: test.id, propertyId: test.propertyId }, request.now),
       ])
@@ -83,6 +86,7 @@ export const testsPages =
             receivers={receiversShown(work.parties, work.owner, today)}
             formKey={formKey()}
           />
+          <Replaced {...{ replaced, zone: test.zone }} mayPutRight={hasRole(who.actor, 'owner', 'office')} />
           {hasRole(who.actor, 'owner', 'office') ? (
             <WorkParties work={{ subject: 'test', id: test.id }} {...work} today={today} />
           ) : (

@@ -137,7 +137,9 @@ export const setTestMoments = (tx: Tx, now: number, moments: readonly TestMoment
 const replaced = sql(
   'exposures-replaced',
   `select x.id, l.name as room, x.start_at as "startAt", x.stop_at as "stopAt", x.value, x.unit, x.qualifier, x.uncertainty,
-     cardinality(r."values") as readings, r.unit as "recordUnit", x.voided_at as "voidedAt"
+     cardinality(r."values") as readings, r.unit as "recordUnit", x.voided_at as "voidedAt",
+     (select p.correction_id from correction_part p where p.record_id = x.id and p.noun = 'exposure'
+        and p.field in ('made', 'voidedAt') order by p.correction_id desc limit 1) as "correctionId"
      from exposure x left join test_location l on l.id = x.location_id left join series r on r.exposure_id = x.id
     where x.test_id = $1 and x.voided_at is not null order by x.voided_at desc, x.position, x.id`,
 )
@@ -145,6 +147,7 @@ export type ReplacedExposure = Omit<ReadExposure, 'ofFile'> & {
   readonly readings: number | null
   readonly recordUnit: RadonUnit | null
   readonly voidedAt: number
+  readonly correctionId: string | null
 }
-/** What a test the caller may read held before it was read otherwise, the last first. */
+/** What a test that the caller may read has held and holds no more, the last first. */
 export const replacedOf = (db: Db, testId: string) => db.rows<ReplacedExposure>(replaced, [testId])

@@ -10,10 +10,12 @@ type DoneProps = {
   readonly csrf: string
   /** Of a table of homes, whose reminders it holds. */
   readonly held: Held | null
+  /** Whether this person may have the file read in another way. */
+  readonly mayPutRight: boolean
 }
 
 /** An import that was committed or undone: what it made, and how to take it back. */
-export function DoneView({ batch, zone, csrf, held }: DoneProps): JSX.Element {
+export function DoneView({ batch, zone, csrf, held, mayPutRight }: DoneProps): JSX.Element {
   const { id, fileName, summary, testId, state, version } = batch
   const at = state === 'undone' ? batch.undoneAt : batch.committedAt
   return (
@@ -34,6 +36,13 @@ export function DoneView({ batch, zone, csrf, held }: DoneProps): JSX.Element {
       {summary?.homes ? <HomesDone homes={summary.homes} /> : ''}
       {summary?.left && summary.left.length > 0 ? <LeftHomes left={summary.left} /> : ''}
       {held && held.homes > 0 ? <HeldReminders id={id} csrf={csrf} version={version} held={held} /> : ''}
+      {state === 'committed' && mayPutRight && batch.kind !== 'homes-table' ? (
+        <p>
+          <a href={paths.importStep(id, 'read-again')}>Read it again with another unit, clock or date order</a>
+        </p>
+      ) : (
+        ''
+      )}
       {state === 'committed' ? (
         <Form
           action={paths.importStep(id, 'undo')}
@@ -45,7 +54,7 @@ export function DoneView({ batch, zone, csrf, held }: DoneProps): JSX.Element {
         >
           <p>
             {summary?.homes
-              ? 'Everything it made is struck through and counts no more; a home you have worked with since stays and is named. The file stays.'
+              ? 'Everything it made is struck through and counts no more; a home you have worked with since stays and is named. The file stays; to have it read otherwise, bring it in anew after this.'
               : 'Everything it made is struck through and counts no more; the file stays.'}
           </p>
         </Form>
@@ -88,7 +97,7 @@ const HeldReminders = ({
   csrf,
   version,
   held,
-}: Omit<DoneProps, 'batch' | 'zone'> & { id: string; version: number; held: Held }): JSX.Element => (
+}: Pick<DoneProps, 'csrf'> & { id: string; version: number; held: Held }): JSX.Element => (
   <section>
     <h2>Reminders are held</h2>
     <p safe>
