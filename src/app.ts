@@ -24,6 +24,7 @@ import { companyPages } from './features/company/pages.tsx'
 import { companyRoutes } from './features/company/routes.ts'
 import { credentialsPages } from './features/credentials/pages.tsx'
 import { createCustomer } from './features/customers/create-customer.ts'
+import { doublesPages } from './features/customers/doubles-pages.tsx'
 import { customersPages } from './features/customers/pages.tsx'
 import { customersRoutes } from './features/customers/routes.ts'
 import { markMailRefused, stopMails } from './features/customers/stop-mails.ts'
@@ -95,6 +96,7 @@ import type { Handlers } from './platform/jobs/queue.ts'
 import type { Periodic } from './platform/jobs/worker.ts'
 import { featureProblems } from './problems.ts'
 import { choicePages } from './putting-right/choice-pages.tsx'
+import { mergePersonPages } from './putting-right/merge-person-pages.tsx'
 import { movePages } from './putting-right/move-pages.tsx'
 import { correctionPages } from './putting-right/pages.tsx'
 import { readAgainPages } from './putting-right/read-again-pages.tsx'
@@ -149,6 +151,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(oauthRoutes(deps, issuer))
   await app.register(metadataRoutes(issuer))
   await app.register(customersPages(deps))
+  await app.register(doublesPages(deps))
   await app.register(propertiesPages(deps, createCustomer))
   await app.register(partiesPages(deps, createCustomer))
   await app.register(notesPages(deps))
@@ -183,6 +186,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(correctionPages(deps))
   await app.register(choicePages(deps))
   await app.register(movePages(deps))
+  await app.register(mergePersonPages(deps))
   await app.register(readAgainPages(deps))
   await app.register(outboxPages(deps, releaseReminders))
   await app.register(reportsPages(deps, acceptWith))

@@ -35,6 +35,7 @@ export const featureProblems: FeatureProblems = {
   'plan-moved': { status: 409, remedy: 'Look at the plan again, and press once more.' },
   'position-gone': { status: 410, remedy: 'Read the records anew, and follow the feed from `after=latest` on.' },
   'preview-only': { status: 403, remedy: 'Record it as staff, on the page of the home.' },
+  'same-home': { status: 422, remedy: 'Name two entries of one home.' },
   'same-person': { status: 422, remedy: 'Name two entries of one person.' },
   'reads-the-same': {
     status: 422,
@@ -42,6 +43,8 @@ export const featureProblems: FeatureProblems = {
   },
   'settled-already': { status: 409, remedy: 'Open the report to see what became of it.' },
   'still-around-a-home': { status: 409, remedy: 'End what ties this person to homes first.' },
+  'still-has-a-kit': { status: 409, remedy: 'Enter the answer, the return or the loss of the kits first.' },
+  'still-in-work': { status: 409, remedy: 'Give the parts in work a last day that is over, or void them, first.' },
   'there-already': { status: 422, remedy: 'Name the home that it belongs to.' },
   'two-secrets': { status: 409, remedy: 'End the secret that is no longer used, then make a new one.' },
   unanswered: { status: 422, remedy: 'Tell the parts of the reading that the errors point at.' },

@@ -65,6 +65,9 @@ export const paths = {
   kitLimits: () => '/chase/limits',
   people: (shown: { q?: string; after?: string } = {}) => `/people${query(shown)}`,
   newPerson: () => '/people/new',
+  doubledPeople: () => '/people/doubles',
+  /** Two entries of one person: the first goes, `into` stays. */
+  mergePerson: (id: string, into?: string) => `/people/${id}/merge${query({ with: into })}`,
   person: (id: string) => `/people/${id}`,
   changePerson: (id: string) => `/people/${id}/change`,
 

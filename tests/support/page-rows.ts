@@ -13,6 +13,11 @@ export const pageRows: Readonly<Record<string, (place: Place) => readonly string
   '/people': () => ['/people'],
   '/people/new': () => ['/people/new'],
   '/people/:id': ({ home }) => [`/people/${home.customer}`],
+  '/people/doubles': () => ['/people/doubles'],
+  '/people/:id/merge': ({ home }) => [
+    `/people/${home.customer}/merge`,
+    `/people/${home.customer}/merge?with=${home.buyer}`,
+  ],
   '/people/:id/change': ({ home }) => [`/people/${home.customer}/change`],
   '/homes': () => ['/homes'],
   '/homes/new': () => ['/homes/new'],

@@ -5,11 +5,11 @@ import { e164Of } from './phone-number.ts'
 import {
   type Customer,
   type CustomerColumns,
-  countHomesToday,
   countryOfCompany,
   lockCustomer,
   markCustomersVoided,
   readCustomer,
+  tiesOf,
   updateCustomer,
 } from './queries.ts'
 import type { CustomerCorrection } from './schemas.ts'
@@ -51,13 +51,21 @@ const stoppedAt = (was: Customer, act: Act, stopped: boolean | undefined): numbe
   return stopped ? (was.mailsStoppedAt ?? act.now) : null
 }
 
-/** Takes a customer out of use; refused (409) while a home is theirs or they are around one. */
+/** Takes a customer out of use; refused (409) while they are around a home, have a part in work or a kit is out with them. */
 export async function voidCustomer(tx: Tx, act: Act, id: string, version: number, reason: string): Promise<Customer> {
   const was = await lockCustomer(tx, act, id)
   if (was.version !== version) throw stale(was.version)
-  const homes = await countHomesToday(tx, id)
+  const { homes, parts, kits } = await tiesOf(tx, id, act.now)
   if (homes > 0)
     throw problem(409, 'still-around-a-home', `${was.name} is still around ${homes} home(s): end that first.`)
+  if (parts > 0)
+    throw problem(
+      409,
+      'still-in-work',
+      `${was.name} still has a part in work, ${parts} in all: end or void that first.`,
+    )
+  if (kits > 0)
+    throw problem(409, 'still-has-a-kit', `${was.name} still has ${kits} kit(s): enter what became of them first.`)
   await takeBackCustomers(tx, act, [id], reason)
   return readCustomer(tx, act, id)
 }

@@ -14,7 +14,9 @@ import { Frame } from '../../web/frame.tsx'
 import { paths } from '../../web/paths.ts'
 import { correctCustomer, voidCustomer } from './correct-customer.ts'
 import { createCustomer } from './create-customer.ts'
+import { doublesOf } from './find-doubles.ts'
 import { correctionForm, customerForm, pageParams, peopleQuery, voidForm } from './form-schema.ts'
+import { formerDetailsOf } from './merge-queries.ts'
 import { readAround } from './page-queries.ts'
 import { PeopleView } from './people-view.tsx'
 import { PersonForm, type PersonTyped } from './person-form.tsx'
@@ -100,13 +102,18 @@ export const customersPages =
       problems?: readonly FieldProblem[],
     ) {
       const { frame, zone, country } = await pageFacts(request)
-      const around = await readAround(db, person.id)
+      const inUse = person.voidedAt === null
+      const [around, former, doubles] = await Promise.all([
+        readAround(db, person.id),
+        formerDetailsOf(db, person.id),
+        inUse ? doublesOf(db, person.id) : [],
+      ])
       if (problems) reply.code(422)
       return page(
         reply,
         <Frame {...frame} title={person.name} place="people" faulty={problems !== undefined}>
           <PersonView
-            {...{ person, around, zone, country, csrf: frame.csrf }}
+            {...{ person, around, former, doubles, zone, country, csrf: frame.csrf }}
             today={localDayOf(request.now, zone)}
             mayChange={hasRole(act(request).actor, 'owner', 'office')}
             faults={problems && faultsFrom(problems)}

@@ -29,7 +29,8 @@ export function PeopleView({ people, query, next, country }: PeopleProps): JSX.E
       <p>
         <a class="button" href={paths.newPerson()}>
           Add a person or company
-        </a>
+        </a>{' '}
+        <a href={paths.doubledPeople()}>Look for entries made twice</a>
       </p>
       {people.length === 0 ? (
         <Nobody query={query} />

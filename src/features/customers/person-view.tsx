@@ -6,7 +6,9 @@ import { List } from '../../web/list.tsx'
 import { paths } from '../../web/paths.ts'
 import { InstantText } from '../../web/when-text.tsx'
 import { writtenNumber } from '../../web/written-number.ts'
+import type { Double } from './find-doubles.ts'
 import { HomesOfPerson } from './homes-of-person.tsx'
+import type { FormerDetail } from './merge-queries.ts'
 import type { Around, MailToCustomer } from './page-queries.ts'
 import { mailWords } from './people-view.tsx'
 import type { Customer } from './queries.ts'
@@ -14,6 +16,9 @@ import type { Customer } from './queries.ts'
 type PersonProps = {
   readonly person: Customer
   readonly around: Around
+  /** What they were called and reached by before, when they were two entries. */
+  readonly former: readonly FormerDetail[]
+  readonly doubles: readonly Double[]
   readonly zone: string
   readonly today: LocalDay
   readonly country: string
@@ -24,19 +29,27 @@ type PersonProps = {
 
 /** One person or company: how to reach them, their homes, the mails sent to them. */
 export function PersonView(props: PersonProps): JSX.Element {
-  const { person, around, zone, today, country, mayChange } = props
+  const { person, around, former, doubles, zone, today, country, mayChange } = props
   return (
     <>
       <h1 class={person.voidedAt === null ? undefined : 'voided'} safe>
         {person.name}
       </h1>
-      {person.voidedAt === null ? '' : <p class="message" safe>{`Voided: ${person.voidReason ?? ''}`}</p>}
-      <Reach person={person} country={country} />
+      <OutOfUse person={person} />
+      {doubles.map(({ other, why }) => (
+        <p class="note">
+          {'Entered twice? '}
+          <a href={paths.mergePerson(other.id, person.id)} safe>{`Look at ${other.name} beside this entry`}</a>
+          <span safe>{`: ${why}.`}</span>
+        </p>
+      ))}
+      <Reach person={person} country={country} former={former} />
       {mayChange && person.voidedAt === null ? (
         <p>
           <a class="button" href={paths.changePerson(person.id)}>
             Correct
-          </a>
+          </a>{' '}
+          <a href={paths.mergePerson(person.id)}>This person was entered twice</a>
         </p>
       ) : (
         ''
@@ -55,7 +68,20 @@ export function PersonView(props: PersonProps): JSX.Element {
   )
 }
 
-function Reach({ person, country }: { person: Customer; country: string }): JSX.Element {
+function OutOfUse({ person }: { person: Customer }): JSX.Element {
+  if (person.voidedAt === null) return ''
+  if (person.mergedIntoId === null) return <p class="message" safe>{`Voided: ${person.voidReason ?? ''}`}</p>
+  return (
+    <p class="message">
+      {'This was a second entry of one person. '}
+      <a href={paths.person(person.mergedIntoId)}>Go to the entry that stays</a>
+      <span safe>{`. ${person.voidReason ?? ''}`}</span>
+    </p>
+  )
+}
+
+type ReachProps = { readonly person: Customer; readonly country: string; readonly former: readonly FormerDetail[] }
+function Reach({ person, country, former }: ReachProps): JSX.Element {
   const address = [
     person.street,
     person.city,
@@ -96,6 +122,16 @@ function Reach({ person, country }: { person: Customer; country: string }): JSX.
         <dt>Reminders</dt>
         <dd safe>{mailWords(person)}</dd>
       </div>
+      {former.length === 0 ? (
+        ''
+      ) : (
+        <div>
+          <dt>Before</dt>
+          <dd safe>
+            {former.map(({ field, value }) => (field === 'phone' ? writtenNumber(value, country) : value)).join(', ')}
+          </dd>
+        </div>
+      )}
       {person.note === '' ? (
         ''
       ) : (
@@ -123,7 +159,7 @@ const VoidForm = ({ person, csrf, faults }: PersonProps): JSX.Element => (
     <summary>Take out of use</summary>
     <p>
       <span safe>{person.name}</span> is then offered nowhere any more; what was recorded stays. Not possible while a
-      home is theirs.
+      home is theirs, they have a part in work, or a kit is out with them.
     </p>
     <Form
       action={paths.person(person.id)}

@@ -152,13 +152,19 @@ const markVoided = sql(
 export const markCustomersVoided = (tx: Tx, now: number, ids: readonly string[], reason: string) =>
   tx.rows<{ id: string; version: number }>(markVoided, [ids, at(now), reason])
 
-const homesToday = sql(
-  'customer-homes-today',
-  'select count(*)::int as homes from around_home where customer_id = $1 and until_on is null',
+const ties = sql(
+  'customer-ties',
+  `select (select count(*)::int from around_home where customer_id = $1 and until_on is null) as homes,
+     (select count(*)::int from work_party y join property p on p.id = y.property_id
+       where y.customer_id = $1 and y.voided_at is null
+         and (y.last_on is null or y.last_on >= ($2::timestamptz at time zone p.zone)::date)) as parts,
+     (select count(*)::int from kit_out k where k.customer_id = $1 and k.returned_on is null and k.lost_on is null
+         and k.unanswered) as kits`,
 )
-/** Homes they own or are around today. */
-export const countHomesToday = async (db: Db, id: string): Promise<number> =>
-  (await db.one<{ homes: number }>(homesToday, [id]))?.homes ?? 0
+/** What holds somebody in use: homes they own or are around today, parts in work that are not over, kits that are out with them. */
+export type Ties = { readonly homes: number; readonly parts: number; readonly kits: number }
+export const tiesOf = async (db: Db, id: string, now: number): Promise<Ties> =>
+  (await db.one<Ties>(ties, [id, at(now)]))!
 
 const companyCountry = sql('customer-company-country', 'select country from company')
 export const countryOfCompany = async (db: Db): Promise<string> =>

@@ -130,7 +130,8 @@ export const customersRoutes =
         schema: {
           operationId: 'voidCustomer',
           summary: 'Take a customer out of use',
-          description: 'Refused (409) while a home is theirs or they are around one.',
+          description:
+            'Refused (409) while they are around a home, have a part in work that is not over, or a kit is out with them.',
           tags: ['customers'],
           params,
           body: customerVoiding,

@@ -1,6 +1,7 @@
+import { randomUUID } from 'node:crypto'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { Program } from '../../support/actors.ts'
-import { aCustomerRow, anOwnership, aPropertyRow } from '../../support/rows.ts'
+import { aCustomerRow, anOwnership, aPropertyRow, insertRow, writtenAt } from '../../support/rows.ts'
 import { buildTestApp, type TestApp } from '../../support/test-app.ts'
 
 let service: TestApp
@@ -147,6 +148,23 @@ describe('a customer', () => {
     const voided = await send()
     expect(voided.body).toMatchObject({ version: 2, voidReason: 'entered twice' })
     expect((await app.get('/v1/customers?name=void me')).body.items).toEqual([])
+  })
+
+  it('is not voided while they have a part in work that is not over, or a kit is out with them', async () => {
+    const { id } = await taken({ name: 'Still Needed' })
+    const send = () => app.agent.post(`/v1/customers/${id}/void`).set('if-match', '"1"').send({ reason: 'twice' })
+    const home = await aPropertyRow(service.db.pool)
+    const tie = { property_id: home.id, customer_id: id, created_at: writtenAt }
+    const part = { id: randomUUID(), subject: 'test', subject_id: randomUUID(), part: 'may-see', ...tie }
+    await insertRow(service.db.pool, 'work_party', part)
+    expect((await send()).body.type).toMatch(/still-in-work$/)
+    await service.db.pool.query(`update work_party set last_on = '2020-01-01' where id = $1`, [part.id])
+    const lot = await app.post('/v1/devices', { kind: 'kit-lot', method: 'activated-charcoal', lot: 'L-7' })
+    const kit = { id: randomUUID(), device_id: lot.body.id, number: 'K-7', purpose: 'retest', left_on: '2026-01-05' }
+    await insertRow(service.db.pool, 'kit', { ...kit, ...tie, updated_at: writtenAt })
+    expect((await send()).body.type).toMatch(/still-has-a-kit$/)
+    await service.db.pool.query(`update kit set lost_on = '2026-01-20' where id = $1`, [kit.id])
+    expect((await send()).status).toBe(200)
   })
 
   it('leaves a line in the audit log when an app looks', async () => {
