@@ -50,7 +50,6 @@ beforeAll(async () => {
   proxied.port = String(proxy.port)
   app = await startApp({
     databaseUrl: proxied.href,
-    from: 'sources',
     env: { ...testSecrets, NODE_ENV: 'development', DATA_DIR: join(testFolder, `silent-${process.pid}`, 'data') },
   })
   await app.ready(60_000)

@@ -24,9 +24,7 @@ export type AppProcess = {
 type Options = {
   readonly databaseUrl: string
   readonly env?: Readonly<Record<string, string>>
-  /** The program to run; the built one by default, `src/main.ts` through tsx when it says so. */
-  readonly from?: 'built' | 'sources'
-  /** A built program that stands elsewhere. */
+  /** A built program that stands elsewhere; else the one built here. */
   readonly program?: string
   readonly port?: number
 }
@@ -34,11 +32,8 @@ type Options = {
 /** Starts the service as a child process of its own, with nothing but the environment to configure it. */
 export async function startApp(options: Options): Promise<AppProcess> {
   const port = options.port ?? (await freePort())
-  const program =
-    options.from === 'sources'
-      ? ['--import', 'tsx', join(root, 'src/main.ts')]
-      : [options.program ?? join(builtProgram(), 'src/main.js')]
-  const child: ChildProcess = spawn(process.execPath, program, {
+  const program = options.program ?? join(builtProgram(), 'src/main.js')
+  const child: ChildProcess = spawn(process.execPath, [program], {
     cwd: root,
     stdio: ['ignore', 'pipe', 'pipe'],
     env: {
