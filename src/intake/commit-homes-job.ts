@@ -5,7 +5,7 @@ import type { Deps } from '../platform/deps.ts'
 import { Problem } from '../platform/http/problem.ts'
 import type { JobHandler } from '../platform/jobs/queue.ts'
 import { commitHomes } from './homes-table/commit-homes.ts'
-import { prepareHomes } from './homes-table/try-homes.ts'
+import { compareHomes, prepareHomes } from './homes-table/try-homes.ts'
 import { endProgress, stepProgress } from './import-progress.ts'
 import { importToChange, markCommitted, markNotWritten, readImport, readImportedFile } from './import-queries.ts'
 import type { ImportBatch } from './import-rows.ts'
@@ -49,6 +49,8 @@ async function write(db: Deps['db'], act: Act, batch: ImportBatch, clock: Deps['
   const sheets = await openSheets(await readImportedFile(db, batch.fileSha256), reading.delimiter)
   if (!sheets.ok) throw new Problem(422, 'unreadable-file', sheets.fault.problem)
   const prepared = await prepareHomes(db, act, sheets.opened, reading)
+  // Locates the addresses, which would keep the transaction waiting.
+  await compareHomes(db, act, prepared, reading)
   await db.transaction(async tx => {
     const held = await importToChange(tx, { actor: system, now: act.now }, id, null)
     if (held.state !== 'committing') return

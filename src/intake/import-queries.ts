@@ -2,13 +2,16 @@ import { seen } from '../platform/auth/seen.ts'
 import { at, type Db, sql, type Tx } from '../platform/db/client.ts'
 import type { Act } from '../platform/db/record-write.ts'
 import { notFound, stale } from '../platform/http/problem.ts'
+import type { KeptLook } from './homes-table/kept-look.ts'
 import type { ImportBatch, ImportKind, ImportSummary, KeptReading } from './import-rows.ts'
 
 type Who = Pick<Act, 'actor' | 'now'>
 
-const columns = `b.id, b.kind, b.state, b.file_sha256 as "fileSha256", b.file_name as "fileName", f.size, b.reading, b.summary,
+const columnsWith = (reading: string): string => `b.id, b.kind, b.state, b.file_sha256 as "fileSha256",
+  b.file_name as "fileName", f.size, ${reading} as reading, b.summary,
   b.property_id as "propertyId", b.test_id as "testId", b.actor_kind as "actorKind", b.actor_id as "actorId", b.version,
   b.created_at as "createdAt", b.committed_at as "committedAt", b.undone_at as "undoneAt", b.failure`
+const columns = columnsWith('b.reading')
 const from = 'from import_batch b join stored_file f on f.sha256 = b.file_sha256'
 // An import is its maker's and the office's; a home that is not the actor's hides what was read into it.
 const visible = `($2 or (b.actor_kind = $3 and b.actor_id = $4))
@@ -35,7 +38,7 @@ export async function importToChange(tx: Tx, who: Who, id: string, version: numb
 
 const list = sql(
   'import-list',
-  `select ${columns} ${from} where ($1::uuid is null or (b.created_at, b.id) < ($6, $1)) and ${visible}
+  `select ${columnsWith("b.reading - 'look'")} ${from} where ($1::uuid is null or (b.created_at, b.id) < ($6, $1)) and ${visible}
     order by b.created_at desc, b.id desc limit $7`,
 )
 /** Newest first. */
@@ -80,6 +83,21 @@ export const insertImport = (tx: Tx, act: Act, batch: NewImport) =>
 const changeReading = sql('import-reading', 'update import_batch set reading = $2, version = version + 1 where id = $1')
 export const updateImportReading = (tx: Tx, id: string, reading: KeptReading) =>
   tx.rows(changeReading, [id, JSON.stringify(reading)])
+
+const changeLook = sql(
+  'import-look',
+  `update import_batch set reading = reading || jsonb_build_object('look', $2::jsonb) where id = $1 and state = 'proposed' and version = $3`,
+)
+/** Keeps what was seen of a table anew; of the import nothing has changed. */
+export const keepLook = (db: Db, { id, version }: Pick<ImportBatch, 'id' | 'version'>, look: KeptLook) =>
+  db.rows(changeLook, [id, JSON.stringify(look), version])
+
+const settled = sql(
+  'import-settled-count',
+  'select (count(committed_at) + count(undone_at))::int as n from import_batch',
+)
+/** How many imports have been committed and undone so far. */
+export const importsSettled = async (db: Db): Promise<number> => (await db.one<{ n: number }>(settled))?.n ?? 0
 
 const commit = sql(
   'import-commit',

@@ -1,4 +1,5 @@
 import type { HomesReading } from './homes-table/homes-reading.ts'
+import type { KeptLook } from './homes-table/kept-look.ts'
 import type { ToldHomes } from './homes-table/propose-homes.ts'
 import type { HomesCounts } from './homes-table/try-homes.ts'
 import type { Told } from './monitor-file/open-reading.ts'
@@ -13,7 +14,12 @@ export type ImportState = 'proposed' | 'committing' | 'committed' | 'undone'
 export type KeptReading =
   | { readonly kind: 'monitor-record'; readonly reading: Reading | null; readonly told: Told }
   | { readonly kind: 'results-table'; readonly reading: TableReading | null; readonly told: ToldTable }
-  | { readonly kind: 'homes-table'; readonly reading: HomesReading | null; readonly told: ToldHomes }
+  | {
+      readonly kind: 'homes-table'
+      readonly reading: HomesReading | null
+      readonly told: ToldHomes
+      readonly look?: KeptLook | null
+    }
 
 /** What a committed import made. */
 export type ImportSummary = {

@@ -5,7 +5,7 @@ import { problem } from '../platform/http/problem.ts'
 import { newId } from '../platform/ids.ts'
 import { importToChange, insertImport, updateImportReading } from './import-queries.ts'
 import type { ImportBatch, KeptReading } from './import-rows.ts'
-import { keptReadingOf, type ProposedImport } from './propose-import.ts'
+import { keptWhileWaiting, type ProposedImport } from './propose-import.ts'
 
 export type UploadedFile = { readonly bytes: Buffer; readonly fileName: string; readonly mediaType: string }
 
@@ -28,7 +28,7 @@ export async function keepImport(
     kind: proposal.kind,
     fileSha256,
     fileName: file.fileName,
-    reading: keptReadingOf(proposal),
+    reading: keptWhileWaiting(proposal, act.now),
     propertyId,
   })
   await recordWrite(tx, act, { action: 'create', noun: 'import', id, propertyId, version: 1 })
@@ -45,7 +45,7 @@ export async function keepTold(
 ): Promise<ImportBatch> {
   const batch = await importToChange(tx, act, id, version)
   refuseUnlessProposed(batch)
-  await updateImportReading(tx, id, keptReadingOf(proposal))
+  await updateImportReading(tx, id, keptWhileWaiting(proposal, act.now))
   await recordWrite(tx, act, {
     action: 'correct',
     noun: 'import',

@@ -2,9 +2,10 @@ import type { Db } from '../platform/db/client.ts'
 import type { Act } from '../platform/db/record-write.ts'
 import { problem } from '../platform/http/problem.ts'
 import { seenHome } from '../standing/seen-home.ts'
+import { type HomesLook, keptLookOf } from './homes-table/kept-look.ts'
 import { type HomesProposed, proposeHomesSteps, type ToldHomes } from './homes-table/propose-homes.ts'
-import { compareHomes, type HomesDryRun, prepareHomes } from './homes-table/try-homes.ts'
-import { companyZone } from './import-queries.ts'
+import { compareHomes, prepareHomes } from './homes-table/try-homes.ts'
+import { companyZone, importsSettled } from './import-queries.ts'
 import type { KeptReading } from './import-rows.ts'
 import type { Told } from './monitor-file/open-reading.ts'
 import { type Proposed, proposeSteps } from './monitor-file/propose-reading.ts'
@@ -26,7 +27,9 @@ export type ProposedImport =
       readonly kind: 'homes-table'
       readonly proposed: HomesProposed
       readonly told: ToldHomes
-      readonly dryRun: HomesDryRun | null
+      readonly dryRun: HomesLook | null
+      /** How many imports had been committed and undone when it was compared. */
+      readonly imports: number
     }
 
 /** The zone whose clock a monitor most likely showed: the home's, else the company's. */
@@ -54,13 +57,15 @@ export async function proposeResultsTable(db: Db, act: Act, bytes: Buffer, told:
 
 /** Reads an old table of homes without saving anything; once nothing is open, says what a commit would do. */
 export async function proposeHomesTable(db: Db, act: Act, bytes: Buffer, told: ToldHomes): Promise<ProposedImport> {
+  const imports = await importsSettled(db)
   const sheets = await openSheets(bytes, told.delimiter)
-  if (!sheets.ok) return { kind: 'homes-table', told, proposed: { ok: false, faults: [sheets.fault] }, dryRun: null }
+  if (!sheets.ok)
+    return { kind: 'homes-table', told, imports, proposed: { ok: false, faults: [sheets.fault] }, dryRun: null }
   const proposed = await finishedInTurns(proposeHomesSteps(sheets.opened, told))
-  if (!proposed.ok || proposed.open.length > 0) return { kind: 'homes-table', told, proposed, dryRun: null }
+  if (!proposed.ok || proposed.open.length > 0) return { kind: 'homes-table', told, imports, proposed, dryRun: null }
   const { reading } = proposed
   const dryRun = await compareHomes(db, act, await prepareHomes(db, act, sheets.opened, reading), reading)
-  return { kind: 'homes-table', told, proposed, dryRun }
+  return { kind: 'homes-table', told, imports, proposed, dryRun }
 }
 
 /** Proposes again for a kept reading: same file, what was told of it. */
@@ -93,4 +98,12 @@ export async function toldByName<K extends SavedKind>(db: Db, kind: K, name: str
 /** What is kept of a proposal: what was told, and the reading it led to. */
 export function keptReadingOf({ kind, told, proposed }: ProposedImport): KeptReading {
   return { kind, told, reading: proposed.ok ? proposed.reading : null } as KeptReading
+}
+
+/** The same while the import waits, with what was seen of a table of homes. */
+export function keptWhileWaiting(proposal: ProposedImport, now: number): KeptReading {
+  const kept = keptReadingOf(proposal)
+  if (proposal.kind !== 'homes-table' || kept.kind !== 'homes-table') return kept
+  const { proposed, dryRun, imports } = proposal
+  return { ...kept, look: keptLookOf(proposed, dryRun, now, imports) }
 }

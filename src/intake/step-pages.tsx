@@ -17,7 +17,7 @@ import { importPage } from './import-page.tsx'
 import { askToStop, beginProgress } from './import-progress.ts'
 import { readImport, readImportedFile } from './import-queries.ts'
 import { keepTold } from './keep-import.ts'
-import { proposalOf } from './read-import.ts'
+import { proposalOf, proposedAnew } from './read-import.ts'
 import { readTargetForm } from './read-target-form.ts'
 import { toldIn } from './read-tell-form.ts'
 import { commitBody } from './schemas.ts'
@@ -95,7 +95,7 @@ export const importStepPages =
     app.get(paths.importStep(':id', 'bad-rows'), { config, schema: { params } }, async (request, reply) => {
       const who = act(request)
       const batch = await readImport(db, who, request.params.id)
-      const { proposal } = await proposalOf(db, who, batch)
+      const proposal = batch.state === 'proposed' ? await proposedAnew(db, who, batch) : null
       if (!proposal || proposal.kind === 'monitor-record' || !proposal.proposed.ok || !proposal.dryRun)
         throw notFound('table of bad rows')
       const bytes = await readImportedFile(db, batch.fileSha256)

@@ -19,6 +19,15 @@ export type Located = {
   readonly faults: readonly AddressFault[]
 }
 
+// Large tables, loaded by the first who asks; asking the loader again for each of 12,000 addresses takes seconds.
+const places = once(async () => (await import('zipcodes')).default)
+const zones = once(async () => (await import('@photostructure/tz-lookup')).default)
+
+function once<T>(load: () => Promise<T>): () => Promise<T> {
+  let loaded: Promise<T> | undefined
+  return () => (loaded ??= load())
+}
+
 const postcodeForms: Record<string, { form: RegExp; like: string }> = {
   US: { form: /^\d{5}(-\d{4})?$/, like: '55401' },
   CA: { form: /^[ABCEGHJ-NPRSTVXY]\d[A-Z] \d[A-Z]\d$/, like: 'K1A 0B1' },
@@ -36,7 +45,7 @@ export async function locateAddress(written: Address): Promise<Located> {
     const zone = singleZoneCountries[written.country] ?? null
     return { address, zone, jurisdiction: jurisdictionOf(address), faults: postcodeFaults(address) }
   }
-  const { default: zipcodes } = await import('zipcodes')
+  const zipcodes = await places()
   const region = zipcodes.states.normalize(written.region) ?? written.region
   const address = { ...written, postcode, region }
   const place = zipcodes.lookup(postcode.slice(0, 5)) ?? zipcodes.lookupByName(written.city, region)[0]
@@ -47,7 +56,7 @@ export async function locateAddress(written: Address): Promise<Located> {
 }
 
 async function zoneAt(place: { latitude: number; longitude: number }): Promise<string | null> {
-  const { default: zoneOf } = await import('@photostructure/tz-lookup')
+  const zoneOf = await zones()
   const zone = zoneOf(place.latitude, place.longitude)
   return isZone(zone) ? zone : null
 }

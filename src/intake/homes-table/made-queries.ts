@@ -12,11 +12,28 @@ const insertMade = sql(
 export const keepMade = (tx: Tx, importId: string, made: readonly Made[]) =>
   tx.rows(insertMade, [importId, JSON.stringify(made)])
 
-const ofImport = sql(
-  'import-made',
-  `select noun, noun_id as id, property_id as "propertyId" from import_made where import_id = $1 order by noun_id`,
+const homesOf = sql(
+  'import-made-homes',
+  'select distinct property_id as id from import_made where import_id = $1 and property_id is not null order by 1',
 )
-export const madeBy = (db: Db, importId: string) => db.rows<Made>(ofImport, [importId])
+/** The homes an import wrote to. */
+export const homesMadeBy = async (db: Db, importId: string): Promise<readonly string[]> =>
+  (await db.rows<{ id: string }>(homesOf, [importId])).map(({ id }) => id)
+
+const atHomes = sql(
+  'import-made-at-homes',
+  `select noun, noun_id as id, property_id as "propertyId" from import_made
+    where import_id = $1 and property_id = any($2::uuid[]) order by noun_id`,
+)
+/** What an import made at some of its homes. */
+export const madeAt = (db: Db, importId: string, homes: readonly string[]) => db.rows<Made>(atHomes, [importId, homes])
+
+const customersOf = sql(
+  'import-made-customers',
+  `select noun_id as id from import_made where import_id = $1 and noun = 'customer' order by 1`,
+)
+export const customersMadeBy = async (db: Db, importId: string): Promise<readonly string[]> =>
+  (await db.rows<{ id: string }>(customersOf, [importId])).map(({ id }) => id)
 
 const hold = sql(
   'import-hold-reminders',
@@ -65,7 +82,8 @@ export const heldReminders = async (db: Db, importId: string, now: number): Prom
 // What somebody has done since with what an import made; of a home that it took up, anything else that hangs on it.
 const touched = sql(
   'import-touched-homes',
-  `with m as materialized (select noun, noun_id, property_id from import_made where import_id = $1),
+  `with m as materialized (select noun, noun_id, property_id from import_made
+     where import_id = $1 and property_id = any($2::uuid[])),
    taken as (select noun_id as id from m where noun = 'property'),
    made as (select noun_id as id from m),
    why as (
@@ -98,8 +116,9 @@ const touched = sql(
     order by address`,
 )
 export type TouchedHome = { readonly propertyId: string; readonly why: string; readonly address: string }
-/** The homes of an import that were worked with since, each with what speaks against taking it back. */
-export const touchedHomes = (db: Db, importId: string) => db.rows<TouchedHome>(touched, [importId])
+/** Those of an import's homes that were worked with since, each with what speaks against taking it back. */
+export const touchedHomes = (db: Db, importId: string, homes: readonly string[]) =>
+  db.rows<TouchedHome>(touched, [importId, homes])
 
 const versions = sql(
   'import-home-versions',

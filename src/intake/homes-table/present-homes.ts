@@ -2,6 +2,7 @@ import type { z } from 'zod'
 import type { homesProposalOut } from '../homes-schemas.ts'
 import type { ProposedImport } from '../propose-import.ts'
 import type { Double } from './find-doubles.ts'
+import { undecidedFirst } from './kept-look.ts'
 
 /** Cells and pairs listed in an answer; the file of bad rows holds all. */
 const SHOWN = 200
@@ -34,12 +35,6 @@ export function presentHomes({
     },
   }
 }
-
-/** Pairs nobody has decided on come first. */
-export const undecidedFirst = (doubles: readonly Double[]): readonly Double[] => [
-  ...doubles.filter(({ said }) => said === null),
-  ...doubles.filter(({ said }) => said !== null),
-]
 
 const presentDouble = ({ id, home, other, why, said }: Double) => ({
   ...{ id, why, said },

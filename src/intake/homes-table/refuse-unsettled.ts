@@ -2,12 +2,12 @@ import { hasRole } from '../../platform/auth/actor.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import { problem } from '../../platform/http/problem.ts'
 import type { HomesReading } from './homes-reading.ts'
-import type { HomesDryRun } from './try-homes.ts'
+import type { HomesLook } from './kept-look.ts'
 
 const MOST_TOLD = 100
 
 /** Refuses a table with bad rows that are not to be left out, or with likely doubles nobody has decided on. */
-export function refuseUnsettled({ counts, faults, doubles }: HomesDryRun, { badRows }: HomesReading): void {
+export function refuseUnsettled({ counts, faults, doubles }: HomesLook, { badRows }: HomesReading): void {
   if (counts.bad > 0 && badRows === 'refuse')
     throw problem(
       422,

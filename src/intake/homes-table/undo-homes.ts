@@ -11,27 +11,43 @@ import { holdHomes, restandHomes } from '../../standing/restand.ts'
 import type { LeftHome } from '../import-rows.ts'
 import {
   aroundNoHome,
+  customersMadeBy,
+  homesMadeBy,
   homeVersions,
   type Made,
   type MadeNoun,
-  madeBy,
+  madeAt,
   releaseHomesOf,
   touchedHomes,
 } from './made-queries.ts'
 
+// So many homes are taken back by one round of statements, each of which must end within its time.
+const homesAtOnce = 200
+
 /** Takes back what an import of homes made, home by home; a home somebody has worked with since stays whole and is told. */
 export async function undoHomes(tx: Tx, act: Act, importId: string, reason: string): Promise<readonly LeftHome[]> {
-  const made = await madeBy(tx, importId)
-  const homes = [...new Set(made.flatMap(({ propertyId }) => propertyId ?? []))].sort()
-  await holdHomes(tx, homes)
-  const left = await touchedHomes(tx, importId)
-  const kept = new Set(left.map(({ propertyId }) => propertyId))
-  const back = made.filter(({ propertyId }) => propertyId === null || !kept.has(propertyId))
-  await takeBack(tx, act, back, reason)
-  const gone = homes.filter(id => !kept.has(id))
-  await restandHomes(tx, act, gone)
-  await releaseHomesOf(tx, importId, gone)
-  return left
+  const left: LeftHome[] = []
+  for (const homes of rounds(await homesMadeBy(tx, importId))) {
+    await holdHomes(tx, homes)
+    const touched = await touchedHomes(tx, importId, homes)
+    const gone = without(homes, touched)
+    await takeBack(tx, act, await madeAt(tx, importId, gone), reason)
+    await restandHomes(tx, act, gone)
+    await releaseHomesOf(tx, importId, gone)
+    left.push(...touched)
+  }
+  for (const customers of rounds(await customersMadeBy(tx, importId)))
+    await takeBackCustomers(tx, act, await aroundNoHome(tx, customers), reason)
+  return left.sort((a, b) => (a.address < b.address ? -1 : 1))
+}
+
+function* rounds(ids: readonly string[]): Generator<readonly string[]> {
+  for (let from = 0; from < ids.length; from += homesAtOnce) yield ids.slice(from, from + homesAtOnce)
+}
+
+function without(homes: readonly string[], touched: readonly LeftHome[]): readonly string[] {
+  const kept = new Set(touched.map(({ propertyId }) => propertyId))
+  return homes.filter(id => !kept.has(id))
 }
 
 async function takeBack(tx: Tx, act: Act, made: readonly Made[], reason: string): Promise<void> {
@@ -43,5 +59,4 @@ async function takeBack(tx: Tx, act: Act, made: readonly Made[], reason: string)
   await takeBackPersons(tx, act, of('property_person'), reason)
   await takeBackOwners(tx, act, of('ownership'), reason)
   await voidHomes(tx, act, await homeVersions(tx, of('property')), reason)
-  await takeBackCustomers(tx, act, await aroundNoHome(tx, of('customer')), reason)
 }

@@ -3,7 +3,7 @@ import { Form } from '../../web/form.tsx'
 import { paths } from '../../web/paths.ts'
 import type { Double } from '../homes-table/find-doubles.ts'
 import { personText } from '../homes-table/gather-homes.ts'
-import { undecidedFirst } from '../homes-table/present-homes.ts'
+import { undecidedFirst } from '../homes-table/kept-look.ts'
 
 const SHOWN = 50
 const CHOICES = [
@@ -16,12 +16,13 @@ type Props = {
   readonly version: number
   readonly csrf: string
   readonly doubles: readonly Double[]
+  /** Pairs nobody has decided on, of which the first are shown. */
+  readonly undecided: number
 }
 
 /** Homes that may be one, side by side. Nothing is put together that a person has not said is the same. */
-export function DoublesView({ id, version, csrf, doubles }: Props): JSX.Element {
+export function DoublesView({ id, version, csrf, doubles, undecided: open }: Props): JSX.Element {
   if (doubles.length === 0) return <></>
-  const open = doubles.filter(({ said }) => said === null).length
   const shown = undecidedFirst(doubles).slice(0, SHOWN)
   return (
     <section id="doubles">

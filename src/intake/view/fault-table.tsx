@@ -28,9 +28,15 @@ export const FaultTable = ({ faults, count }: { faults: readonly Fault[]; count:
 const SHOWN = 200
 
 /** The bad cells of a table of results. */
-export const RowFaultTable = ({ faults }: { faults: readonly RowFault[] }): JSX.Element => (
+export const RowFaultTable = ({
+  faults,
+  count = faults.length,
+}: {
+  faults: readonly RowFault[]
+  count?: number
+}): JSX.Element => (
   <Table
-    caption={faults.length > SHOWN ? `The first ${SHOWN} of ${faults.length} bad cells` : 'Bad cells'}
+    caption={count > SHOWN ? `The first ${SHOWN} of ${count} bad cells` : 'Bad cells'}
     columns={[
       { words: 'Line', numeric: true },
       { words: 'Column' },

@@ -3,11 +3,12 @@ import { Field } from '../../web/field.tsx'
 import { Form } from '../../web/form.tsx'
 import { paths } from '../../web/paths.ts'
 import type { HomesReading } from '../homes-table/homes-reading.ts'
-import type { HomesCounts, HomesDryRun } from '../homes-table/try-homes.ts'
+import type { HomesLook } from '../homes-table/kept-look.ts'
+import type { HomesCounts } from '../homes-table/try-homes.ts'
 import { RemarkTable, RowFaultTable } from './fault-table.tsx'
 import type { HomesImportProps } from './homes-import-props.ts'
 
-type Props = HomesImportProps & { readonly dryRun: HomesDryRun; readonly reading: HomesReading }
+type Props = HomesImportProps & { readonly dryRun: HomesLook; readonly reading: HomesReading }
 
 const homes = (n: number): string => `${n} ${n === 1 ? 'home' : 'homes'}`
 const some = (n: number, one: string, many = `${one}s`): string => `${n} ${n === 1 ? one : many}`
@@ -15,7 +16,7 @@ const some = (n: number, one: string, many = `${one}s`): string => `${n} ${n ===
 /** What a commit would do, what holds it up, and the button that does it. */
 export function HomesDryRunView(props: Props): JSX.Element {
   const { id, dryRun, reading } = props
-  const { counts, faults, remarks } = dryRun
+  const { counts, faults, faultCells, remarks } = dryRun
   return (
     <section id="dry-run">
       <h2>What would happen</h2>
@@ -26,7 +27,7 @@ export function HomesDryRunView(props: Props): JSX.Element {
       </ul>
       {counts.bad > 0 ? (
         <>
-          <RowFaultTable faults={faults} />
+          <RowFaultTable faults={faults} count={faultCells} />
           <p>
             <a href={paths.importStep(id, 'bad-rows')}>The bad rows as a table, each with its reason</a>
           </p>
@@ -37,7 +38,7 @@ export function HomesDryRunView(props: Props): JSX.Element {
       )}
       {remarks.length > 0 ? (
         <details>
-          <summary safe>{`${some(remarks.length, 'cell')} not understood, kept as notes`}</summary>
+          <summary safe>{`${some(counts.remarks, 'cell')} not understood, kept as notes`}</summary>
           <RemarkTable remarks={remarks} />
         </details>
       ) : (
@@ -49,7 +50,7 @@ export function HomesDryRunView(props: Props): JSX.Element {
 }
 
 /** The counts in sentences; what is nothing is not said. */
-function sentencesOf({ counts, skipped, dittos }: HomesDryRun): string[] {
+function sentencesOf({ counts, skipped, dittos }: HomesLook): string[] {
   const { fresh, added, same, joinedRows, bad, undecided, zonesAssumed } = counts
   const rows = skipped.map(({ sheet, line }) => (sheet === '' ? String(line) : `${line} of ${sheet}`))
   return [
@@ -57,8 +58,8 @@ function sentencesOf({ counts, skipped, dittos }: HomesDryRun): string[] {
     added > 0 ? `To ${homes(added)} on record something would be added; nothing there is overwritten.` : '',
     same > 0 ? `${homes(same)} on record know all of it already.` : '',
     joinedRows > 0 ? `${some(joinedRows, 'row')} have the very address of another row: they are read as one home.` : '',
-    skipped.length > 0
-      ? `${some(skipped.length, 'row')} are no homes (totals, headings) and are passed over: ${rows.slice(0, 10).join(', ')}${rows.length > 10 ? ' and more' : ''}.`
+    counts.skippedRows > 0
+      ? `${some(counts.skippedRows, 'row')} are no homes (totals, headings) and are passed over: ${rows.slice(0, 10).join(', ')}${rows.length > 10 ? ' and more' : ''}.`
       : '',
     dittos > 0 ? `${some(dittos, 'ditto mark')} say what stands above them.` : '',
     zonesAssumed > 0
@@ -104,7 +105,10 @@ function Save({ id, csrf, formKey, dryRun, alreadySaid, ready }: Props & { ready
     >
       {alreadySaid === null ? '' : <p class="hint" safe>{`${alreadySaid} Only what is new would be saved.`}</p>}
       <input type="hidden" name="again" value={alreadySaid === null ? 'no' : 'yes'} />
-      <p>Reminders of these homes are held until you have looked at what would go out and released them.</p>
+      <p>
+        The table is held against the record once more before anything is saved. Reminders of these homes are held until
+        you have looked at what would go out and released them.
+      </p>
       <Field name="save-as" label="Keep what the columns hold under a name" size="medium" optional />
     </Form>
   )

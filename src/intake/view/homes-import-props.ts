@@ -1,6 +1,6 @@
 import type { FieldFault } from '../../web/error-summary.tsx'
+import type { HomesLook } from '../homes-table/kept-look.ts'
 import type { HomesProposed } from '../homes-table/propose-homes.ts'
-import type { HomesDryRun } from '../homes-table/try-homes.ts'
 
 /** What the page of an old table of homes is made of. */
 export type HomesImportProps = {
@@ -10,7 +10,7 @@ export type HomesImportProps = {
   readonly csrf: string
   readonly formKey: string
   readonly proposed: HomesProposed
-  readonly dryRun: HomesDryRun | null
+  readonly dryRun: HomesLook | null
   readonly alreadySaid: string | null
   /** Why the last attempt was not written; empty when there was none. */
   readonly failure: string

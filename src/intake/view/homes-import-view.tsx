@@ -32,7 +32,7 @@ export function HomesImportView(props: HomesImportProps): JSX.Element {
           ) : (
             ''
           )}
-          {dryRun ? <DoublesView {...props} doubles={dryRun.doubles} /> : ''}
+          {dryRun ? <DoublesView {...props} doubles={dryRun.doubles} undecided={dryRun.counts.undecided} /> : ''}
           {dryRun ? <HomesDryRunView {...props} dryRun={dryRun} reading={proposed.reading} /> : ''}
           <TellHomes {...props} proposed={proposed} />
         </>

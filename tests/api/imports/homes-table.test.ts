@@ -125,6 +125,21 @@ describe('committed', () => {
     expect(await count('select count(*)::int as n from audit where noun <> $1', ['import'])).toBe(before)
   })
 
+  it('is held against the record anew once another import has been written, and until then shown as it was seen', async () => {
+    const row = 'Una Upton,5 Umber Way,Duluth,MN,55802,,,,U5,2012,,,0.7,2/20/2013,'
+    const [first, second] = [
+      (await send(office, table(row)).expect(201)).body,
+      (await send(office, table(row, '')).expect(201)).body,
+    ]
+    expect((await read(first.id)).homes).toEqual(first.homes)
+    expect(first.homes.dryRun.counts).toMatchObject({ fresh: 1, same: 0 })
+    await commit(second.id)
+    for (const _ of ['compared', 'as seen'])
+      expect((await read(first.id)).homes.dryRun.counts).toMatchObject({ fresh: 0, same: 1 })
+    const done = await commit(first.id)
+    expect(done.summary).toMatchObject({ made: 0, same: 1 })
+  })
+
   it('adds to a home on record what it does not know, and overwrites nothing', async () => {
     const later = SMITH.replace('"Smith, John"', 'Ann Elder').replace(',0.8,4/15/2011', ',0.9,4/20/2013')
     const upload = (await send(office, table(later)).expect(201)).body
