@@ -35,6 +35,9 @@ import { notesPages } from './features/documents/pages.tsx'
 import { notesRoutes } from './features/documents/routes.ts'
 import { homeownerPages } from './features/homeowner/pages.tsx'
 import { reportsPages } from './features/homeowner/reports-pages.tsx'
+import { outreachPages } from './features/month/outreach-pages.tsx'
+import { monthPages } from './features/month/pages.tsx'
+import { monthRoutes } from './features/month/routes.ts'
 import { partiesPages } from './features/parties/pages.tsx'
 import { partiesRoutes } from './features/parties/routes.ts'
 import { policiesPages } from './features/policies/pages.tsx'
@@ -137,6 +140,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(devicesRoutes(deps), v1)
   await app.register(visitsRoutes(deps), v1)
   await app.register(closingRoutes(deps), v1)
+  await app.register(monthRoutes(deps), v1)
   await app.register(callbacksRoutes(deps), v1)
   await app.register(questionRoutes(deps), v1)
   await app.register(notesRoutes(deps), v1)
@@ -165,6 +169,8 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(callPages(deps))
   await app.register(visitsPages(deps))
   await app.register(closingPages(deps, planVisit))
+  await app.register(monthPages(deps))
+  await app.register(outreachPages(deps))
   await app.register(searchPages(deps))
   await app.register(phonePages(deps))
   await app.register(signInPages(deps))

@@ -8,7 +8,17 @@ import type { Scheme } from './scheme.ts'
 import { SchemeChoice } from './scheme-choice.tsx'
 
 /** The noun of the navigation a page belongs to. */
-export type Place = 'ledger' | 'phone' | 'homes' | 'day' | 'people' | 'devices' | 'rules' | 'outbox' | 'office'
+export type Place =
+  | 'ledger'
+  | 'phone'
+  | 'homes'
+  | 'day'
+  | 'month'
+  | 'people'
+  | 'devices'
+  | 'rules'
+  | 'outbox'
+  | 'office'
 
 export type FrameProps = PropsWithChildren<{
   /** What this page is: the first part of the title. The h1 is the page's own. */
@@ -44,6 +54,7 @@ const nouns: readonly { place: Place; words: string; href: string; roles: readon
   { place: 'ledger', words: 'Ledger', href: paths.ledger(), roles: ['owner', 'office', 'crew'] },
   { place: 'phone', words: 'Phone', href: paths.phone(), roles: ['owner', 'office'] },
   { place: 'day', words: 'Day', href: paths.day(), roles: ['owner', 'office', 'crew'] },
+  { place: 'month', words: 'Month', href: paths.month(), roles: ['owner', 'office'] },
   { place: 'homes', words: 'Homes', href: paths.homes(), roles: ['owner', 'office', 'crew'] },
   { place: 'people', words: 'People', href: paths.people(), roles: ['owner', 'office'] },
   { place: 'devices', words: 'Devices', href: paths.devices(), roles: ['owner', 'office', 'crew'] },

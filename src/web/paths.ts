@@ -72,10 +72,25 @@ export const paths = {
   changePerson: (id: string) => `/people/${id}/change`,
 
   visits: (shown: { from?: string } = {}) => `/visits${query(shown)}`,
-  newVisit: (homeId: string) => `/homes/${homeId}/visits/new`,
+  newVisit: (homeId: string, filled: { purpose?: string; instructions?: string; month?: string } = {}) =>
+    `/homes/${homeId}/visits/new${query(filled)}`,
   visit: (id: string) => `/visits/${id}`,
   visitStep: (id: string, step: string) => `/visits/${id}/${part(step)}`,
   day: (shown: { on?: string; who?: string } = {}) => `/day${query(shown)}`,
+  month: (
+    shown: {
+      month?: string
+      kind?: string | null
+      state?: string | null
+      region?: string | null
+      where?: string | null
+      after?: string
+    } = {},
+  ) => `/month${query(shown)}`,
+  homeMonth: (homeId: string, month?: string) => `/homes/${homeId}/month${query({ month })}`,
+  homeMonthStep: (homeId: string, step: string, month?: string) =>
+    `/homes/${homeId}/month/${part(step)}${query({ month })}`,
+  voidOutreach: (id: string, month?: string) => `/outreach/${id}/void${query({ month })}`,
   newCallback: (homeId: string) => `/homes/${homeId}/callbacks/new`,
   callback: (id: string) => `/callbacks/${id}`,
   callbackStep: (id: string, step: string) => `/callbacks/${id}/${part(step)}`,

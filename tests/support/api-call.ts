@@ -53,6 +53,8 @@ export function recordOf(row: ApiRow, home: Home): string {
     party: `/v1/properties/${home.property}/work-parties/${home.party}`,
     event: `/v1/properties/${home.property}/events/${home.event}`,
     absence: `/v1/devices/${home.device}/absences/${home.absence}`,
+    pipe: `/v1/systems/${home.pipe}`,
+    outreach: `/v1/outreach/${home.outreach}`,
     kitLimit: `/v1/kit-limits/${home.kitLimit}`,
   }
   return at[noun] ?? `/v1/${noun === 'property' ? 'propertie' : noun}s/${home[noun]}`

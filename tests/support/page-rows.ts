@@ -46,6 +46,8 @@ export const pageRows: Readonly<Record<string, (place: Place) => readonly string
     `/homes/${home.property}/closing?asks=result&method=activated-charcoal&by=tomorrow&by-time=10:00`,
     `/homes/${home.property}/closing?asks=post-mitigation-test&method=continuous-monitor&by=in+5+days&by-time=`,
   ],
+  '/month': () => ['/month', '/month?month=2026-04&state=all', '/month?state=fan-unknown&where=zzzz'],
+  '/homes/:id/month': ({ home }) => [`/homes/${home.property}/month`, `/homes/${home.property}/month?month=2027-04`],
   '/homes/:id/visits/new': ({ home }) => [`/homes/${home.property}/visits/new`],
   '/tests/:id': ({ home }) => [`/tests/${home.test}`],
   '/tests/:id/:step': ({ home }) =>

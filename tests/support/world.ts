@@ -13,6 +13,7 @@ export type HomeNoun =
   | 'event'
   | 'system'
   | 'pipe'
+  | 'outreach'
   | 'component'
   | 'test'
   | 'exposure'
@@ -115,6 +116,12 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     startsAt: '2026-03-03T16:00:00Z',
     instructions: name,
   })
+  const outreach = await make(`${home}/outreach`, {
+    kind: 'called',
+    outcome: 'no-answer',
+    callAgainOn: '2026-03-04',
+    note: name,
+  })
   const callback = await make(`${home}/callbacks`, { complaint: 'noise', description: name })
   const party = await make(`${home}/work-parties`, {
     subject: 'test',
@@ -168,6 +175,7 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     event: event.id,
     system: (system.system ?? system).id,
     pipe: pipe.system.id,
+    outreach: outreach.id,
     component: (system.system ?? system).components[0].id,
     test: (test.test ?? test).id,
     exposure: (test.test ?? test).exposures[0].id,

@@ -41,6 +41,7 @@ const atFirst: CompanySettings = {
   otherVisitMinutes: 60,
   reportMinutes: 60,
   laboratoryDays: 7,
+  fanAgeYears: 10,
 }
 
 /** Sets the company up, unless it is; reminders start paused. Gives whether it was done. */

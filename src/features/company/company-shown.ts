@@ -7,7 +7,17 @@ export type CompanyViewProps = {
   csrf: string
   /** The form that came back with faults, and what was typed into it. */
   failed?: {
-    readonly form: 'company' | 'crew' | 'mail' | 'logo' | 'caution' | 'licences' | 'hours' | 'durations' | 'electricity'
+    readonly form:
+      | 'company'
+      | 'crew'
+      | 'mail'
+      | 'logo'
+      | 'caution'
+      | 'licences'
+      | 'hours'
+      | 'durations'
+      | 'fans'
+      | 'electricity'
     readonly faults: readonly FieldFault[]
     typed: CompanyTyped
   }

@@ -3,7 +3,7 @@ import { Field } from '../../web/field.tsx'
 import { FieldGroup, Form } from '../../web/form.tsx'
 import { paths } from '../../web/paths.ts'
 import { type CompanyViewProps, shownIn } from './company-shown.ts'
-import { CautionForm, DurationsForm, ElectricityForm, HoursForm, LicencesForm } from './own-things-forms.tsx'
+import { CautionForm, DurationsForm, ElectricityForm, FansForm, HoursForm, LicencesForm } from './own-things-forms.tsx'
 import type { Company } from './queries.ts'
 import { CrewForm, LogoForm, MailForm, RemindersForm } from './settings-forms.tsx'
 
@@ -36,6 +36,7 @@ export const CompanyView = (props: CompanyViewProps): JSX.Element => (
     <LicencesForm {...props} />
     <HoursForm {...props} />
     <DurationsForm {...props} />
+    <FansForm {...props} />
     <ElectricityForm {...props} />
     <RemindersForm {...props} />
     <MailForm {...props} />

@@ -124,6 +124,31 @@ export function DurationsForm(props: CompanyViewProps): JSX.Element {
   )
 }
 
+export function FansForm(props: CompanyViewProps): JSX.Element {
+  const { faults, value } = shownIn(props, 'fans')
+  return (
+    <section id="fans">
+      <h2>When a fan is old</h2>
+      <p>
+        From this age on a running fan stands on the <a href={paths.month()}>month’s list</a>. The ten years you find
+        here are common practice, no source.
+      </p>
+      <Form action={step('fans')} submit="Save" csrf={props.csrf} version={props.company.version} faults={faults}>
+        <Field
+          name="fanAgeYears"
+          label="Look at a fan from"
+          unit="years"
+          value={value('fanAgeYears')}
+          inputmode="numeric"
+          size="short"
+          autocomplete="off"
+          faults={faults}
+        />
+      </Form>
+    </section>
+  )
+}
+
 export function ElectricityForm(props: CompanyViewProps): JSX.Element {
   const { faults, value } = shownIn(props, 'electricity')
   return (

@@ -12,7 +12,7 @@ import type { CompanyTyped, CompanyViewProps } from './company-shown.ts'
 import { CompanyView } from './company-view.tsx'
 import { type CompanySettings, readCompany } from './queries.ts'
 import { cautionForm, companyForm, crewForm, licencesForm, mailForm, releaseForm } from './schemas.ts'
-import { durationsForm, electricityForm, hoursForm } from './working-schemas.ts'
+import { durationsForm, electricityForm, fansForm, hoursForm } from './working-schemas.ts'
 
 export const ownerOnly = { page: ['owner'] as const }
 type Failed = CompanyViewProps['failed']
@@ -30,6 +30,7 @@ export const companyPages =
     settings('/licences', 'licences', licencesForm)
     settings('/hours', 'hours', hoursForm)
     settings('/durations', 'durations', durationsForm)
+    settings('/fans', 'fans', fansForm)
     settings('/electricity', 'electricity', electricityForm)
 
     app.post(`${paths.company()}/reminders`, { config: ownerOnly }, async (request, reply) => {

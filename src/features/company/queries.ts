@@ -39,6 +39,8 @@ export type CompanySettings = {
   otherVisitMinutes: number
   reportMinutes: number
   laboratoryDays: number
+  /** From how many years on a fan stands on the month’s list. */
+  fanAgeYears: number
 }
 export type Company = CompanySettings & { version: number; updatedAt: Instant }
 
@@ -76,6 +78,7 @@ const columnOf: Readonly<Record<keyof CompanySettings, string>> = {
   otherVisitMinutes: 'other_visit_minutes',
   reportMinutes: 'report_minutes',
   laboratoryDays: 'laboratory_days',
+  fanAgeYears: 'fan_age_years',
 }
 const settings = Object.entries(columnOf) as [keyof CompanySettings, string][]
 const columns = `${settings.map(([name, column]) => `${column} as "${name}"`).join(', ')}, version, updated_at as "updatedAt"`

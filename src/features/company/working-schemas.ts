@@ -74,6 +74,9 @@ export const durationsForm = z.strictObject({
   laboratoryDays: whole(0, 90),
 })
 
+/** From when on a fan is looked at. */
+export const fansForm = z.strictObject({ version, fanAgeYears: whole(1, 40) })
+
 export const electricityForm = z
   .strictObject({
     version,

@@ -81,6 +81,14 @@ export type HomeMail = {
   readonly sentAt: Instant | null
   readonly createdAt: Instant
 }
+export type HomeOutreach = Kept & {
+  readonly kind: 'called' | 'put-off'
+  readonly outcome: string
+  readonly backOn: string
+  readonly note: string
+  readonly by: string | null
+  readonly at: Instant
+}
 export type HomeReport = {
   readonly id: string
   readonly kind: string
@@ -113,6 +121,7 @@ export type HomeHistory = {
   readonly events: readonly EventOfHome[]
   readonly mails: readonly HomeMail[]
   readonly reports: readonly HomeReport[]
+  readonly outreach: readonly HomeOutreach[]
   readonly corrections: readonly CorrectionOfHome[]
 }
 
@@ -204,6 +213,12 @@ const history = sql(
      'homeowner_report r where r.property_id = $1',
      'r.received_at',
    )} as reports,
+   ${list(
+     `${kept('u')}, 'kind', u.kind, 'outcome', u.outcome, 'backOn', u.back_on, 'note', u.note, 'at', ${ms('u.at')},
+      'by', (select s.name from staff s where s.id = u.staff_id)`,
+     'outreach u where u.property_id = $1',
+     'u.at, u.id',
+   )} as outreach,
    ${list(
      `'id', o.id, 'kind', o.kind, 'subject', o.subject, 'reason', o.reason,
       'awayTo', (select concat_ws(' ', p.street, nullif(p.unit, '')) from property p where p.id = o.into_id and p.id <> $1), 'madeAt', ${ms('o.made_at')},

@@ -52,7 +52,8 @@ export function HomeList({ homes, show, next, now, mayEnter }: HomeListProps): J
           <a class="button" href={paths.newHome()}>
             Enter a home
           </a>{' '}
-          <a href={paths.newImport()}>Bring in a table of homes</a> <a href={paths.missing()}>What is missing</a>
+          <a href={paths.newImport()}>Bring in a table of homes</a> <a href={paths.missing()}>What is missing</a>{' '}
+          <a href={paths.month()}>This month’s list</a>
         </p>
       ) : (
         ''

@@ -1,9 +1,11 @@
 import type { EvaluatedTest } from '../../domain/answers.ts'
+import { monthOf, monthWords } from '../../domain/calendar/month.ts'
 import type { Instant } from '../../domain/facts.ts'
+import { dayWords } from '../../web/day-words.ts'
 import { methodWords } from '../../web/method-words.ts'
 import { purposeWords } from '../../web/purpose-words.ts'
 import { quantityWords } from '../../web/quantity-text.tsx'
-import type { CorrectionOfHome, HomeHistory, HomeSystem, HomeTest } from './home-history.ts'
+import type { CorrectionOfHome, HomeHistory, HomeOutreach, HomeSystem, HomeTest } from './home-history.ts'
 import type { AroundHome } from './rows.ts'
 import { spoken } from './words.ts'
 
@@ -27,6 +29,7 @@ export type TimelineEntry = {
     | 'owner'
     | 'mail'
     | 'report'
+    | 'outreach'
     | 'correction'
   readonly title: string
   readonly detail: string
@@ -113,6 +116,7 @@ export function timelineEntries(
         spoken(report.state),
       ),
     ),
+    ...history.outreach.map(outreachEntry),
     ...history.corrections.map(correctionEntry),
     ...people.filter(person => person.role === 'owner').map(ownerEntry),
   ]
@@ -143,6 +147,21 @@ function testEntry(test: HomeTest, answer: EvaluatedTest | undefined): TimelineE
 
 const gaugeWords = (role: string): string =>
   role === 'adopted' ? 'Adopted as the baseline, not a start-up reading' : spoken(role)
+
+function outreachEntry(fact: HomeOutreach): TimelineEntry {
+  const until = dayWords(fact.backOn)
+  const title =
+    fact.kind === 'called'
+      ? `Called: ${spoken(fact.outcome).toLowerCase()}`
+      : `Put off to ${monthWords(monthOf(fact.backOn))}`
+  return entry(
+    'outreach',
+    fact,
+    { at: fact.at },
+    title,
+    sentence(fact.by, fact.kind === 'called' && `call again on ${until}`, fact.note),
+  )
+}
 
 function systemEntries(system: HomeSystem): TimelineEntry[] {
   const name = system.tag ? `System ${system.tag}` : 'System'

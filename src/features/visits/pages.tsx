@@ -3,6 +3,7 @@ import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { addDays } from '../../domain/calendar/day-sums.ts'
 import { endOfDay, localDayOf, startOfDay } from '../../domain/calendar/local-day.ts'
+import { isMonth } from '../../domain/calendar/month.ts'
 import { hasRole } from '../../platform/auth/actor.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import type { Deps } from '../../platform/deps.ts'
@@ -23,7 +24,7 @@ import { visitPlace } from './place-queries.ts'
 import { correctVisit, planVisit, reportVisit } from './plan-visit.ts'
 import { readVisit, type VisitRow, visitsBetween } from './queries.ts'
 import { readVisitForm, typedVisit } from './read-visit-form.ts'
-import { visitOutcome } from './schemas.ts'
+import { visitOutcome, visitPurpose } from './schemas.ts'
 import { VisitForm } from './visit-form.tsx'
 import { VisitView } from './visit-view.tsx'
 
@@ -32,7 +33,13 @@ const office = { page: ['owner', 'office'] as const }
 const params = z.strictObject({ id: z.uuid() })
 const dayQuery = z.strictObject({ on: localDay.optional(), who: z.enum(['me', 'all']).optional() })
 const mayAssign = (who: Act) => hasRole(who.actor, 'owner', 'office')
-const newQuery = z.strictObject({ callback: z.uuid().optional() })
+const newQuery = z.strictObject({
+  callback: z.uuid().optional(),
+  purpose: visitPurpose.optional().catch(undefined),
+  instructions: z.string().max(4000).optional().catch(undefined),
+  /** The month whose list it is booked from, to go back there. */
+  month: z.string().refine(isMonth).optional().catch(undefined),
+})
 
 export const visitsPages =
   ({ db }: Deps): FastifyPluginAsyncZod =>
@@ -62,11 +69,11 @@ export const visitsPages =
         request,
         reply,
         request.params.id,
-        request.query.callback ? { callback: request.query.callback, purpose: 'callback' } : {},
+        request.query.callback ? { callback: request.query.callback, purpose: 'callback' } : request.query,
       ),
     )
 
-    app.post(paths.newVisit(':id'), { config, schema: { params } }, async (request, reply) => {
+    app.post(paths.newVisit(':id'), { config, schema: { params, querystring: newQuery } }, async (request, reply) => {
       const typed = request.body as TypedFields
       const who = act(request)
       const home = await visitHome(db, who, request.params.id)
@@ -76,7 +83,11 @@ export const visitsPages =
       // Who is assigned sees the home for longer: a crew cannot give itself that.
       const input = mayAssign(who) ? said : { ...said, crew: [] }
       const made = await withFieldProblems(() =>
-        submitting(request, reply, async tx => paths.visit(await planVisit(tx, who, home.id, input))),
+        submitting(request, reply, async tx => {
+          const visitId = await planVisit(tx, who, home.id, input)
+          const { month } = request.query
+          return month ? `${paths.month({ month })}#home-${home.id}` : paths.visit(visitId)
+        }),
       )
       return made.ok ? reply : newVisitPage(request, reply, home.id, typed, faultsFrom(made.problems))
     })
@@ -128,6 +139,7 @@ export const visitsPages =
       const who = act(request)
       const [{ frame }, home] = await Promise.all([pageFacts(request), visitHome(db, who, homeId)])
       const title = mayAssign(who) ? 'Plan a visit' : 'Ask for a visit'
+      const { month } = request.query as z.output<typeof newQuery>
       if (faults.length) reply.code(422)
       return page(
         reply,
@@ -135,9 +147,9 @@ export const visitsPages =
           <h1 safe>{title}</h1>
           <VisitForm
             {...{ home, typed, faults, csrf: frame.csrf, mayAssign: mayAssign(who) }}
-            action={paths.newVisit(home.id)}
+            action={paths.newVisit(home.id, month ? { month } : {})}
             submit={mayAssign(who) ? 'Plan the visit' : 'Ask for it'}
-            cancel={paths.home(home.id)}
+            cancel={month ? paths.month({ month }) : paths.home(home.id)}
             formKey={textIn(typed, '_key') || formKey()}
           />
         </Frame>,
