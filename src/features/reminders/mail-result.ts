@@ -14,13 +14,20 @@ import type { Sweeping } from './sweep.ts'
 const receiversToday = ({ parties, ownerId, zone }: ResultToTell, now: number) =>
   receiversOf(parties, ownerId, localDayOf(now, zone)).customerIds
 
-/** Why a result can not be mailed, in words for the office; null when it can. */
-export function whyNotMailed(result: ResultToTell | null, now: number): string | null {
+/** Why a result may not be told to somebody, in words for the office; null when it may. */
+export function whyNotTold(result: ResultToTell | null, now: number): string | null {
   if (!result) return 'There is no such test.'
   if (result.acceptedAt === null) return 'The result is not accepted yet: look it over first.'
   if (result.customerId === null) return 'No owner of the home is on record.'
-  if (!receiversToday(result, now).includes(result.customerId))
-    return `${result.customerName} may not see this result: the test says who may, and until when.`
+  return receiversToday(result, now).includes(result.customerId)
+    ? null
+    : `${result.customerName} may not see this result: the test says who may, and until when.`
+}
+
+/** Why a result can not be mailed, in words for the office; null when it can. */
+export function whyNotMailed(result: ResultToTell | null, now: number): string | null {
+  const why = whyNotTold(result, now)
+  if (why !== null || !result) return why
   if (result.mailsStopped) return `${result.customerName} asked for no mails.`
   if (result.email === null || !isPlainAddress(result.email))
     return `No mail address of ${result.customerName} is known.`
@@ -62,6 +69,7 @@ export async function mailResult(
       toName: result.customerName,
       customerId,
       linkId,
+      aboutId: testId,
       ...resultMail(await readLetterhead(tx, by.now), result, linkId, by.now),
     },
   )

@@ -51,6 +51,13 @@ const one = sql(
 )
 export const readMail = (db: Db, id: string) => db.one<KeptMailView>(one, [id])
 
+const told = sql(
+  'outbox-result-told',
+  `select customer_id as "customerId", about_id as "testId" from mail where id = $1 and kind = 'result'`,
+)
+/** Whom a mail tells a result, and of which test; null where it tells none. */
+export const resultToldBy = (db: Db, id: string) => db.one<{ customerId: string; testId: string | null }>(told, [id])
+
 // A mail that goes again goes to the address that is known today.
 const readdress = sql(
   'outbox-readdress',

@@ -11,6 +11,8 @@ export type NewMail = {
   readonly customerId?: string | null
   readonly staffId?: string | null
   readonly linkId?: string | null
+  /** The record it tells of. */
+  readonly aboutId?: string | null
   readonly subject: string
   readonly textBody: string
   readonly htmlBody: string
@@ -18,12 +20,12 @@ export type NewMail = {
 
 const insert = sql(
   'mail-insert',
-  `insert into mail (id, kind, to_address, to_name, customer_id, staff_id, subject, text_body, html_body, link_id, message_id,
+  `insert into mail (id, kind, to_address, to_name, customer_id, staff_id, subject, text_body, html_body, link_id, about_id, message_id,
      state, next_attempt_at, request_id, created_at)
-   select id, kind, "toAddress", "toName", "customerId", "staffId", subject, "textBody", "htmlBody", "linkId",
+   select id, kind, "toAddress", "toName", "customerId", "staffId", subject, "textBody", "htmlBody", "linkId", "aboutId",
      '<' || id || '@' || $2 || '>', $3, case when $3 = 'waiting' then $4::timestamptz end, $5, $4
    from json_to_recordset($1) as m (id uuid, kind text, "toAddress" text, "toName" text, "customerId" uuid, "staffId" uuid,
-     subject text, "textBody" text, "htmlBody" text, "linkId" uuid)
+     subject text, "textBody" text, "htmlBody" text, "linkId" uuid, "aboutId" uuid)
    on conflict (id) do nothing`,
 )
 
