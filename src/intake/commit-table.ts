@@ -1,3 +1,4 @@
+import { lockKits } from '../features/devices/kit-queries.ts'
 import { writeHomes } from '../features/properties/create-property.ts'
 import { settleAddress } from '../features/properties/settle-address.ts'
 import { type TestOfHome, type TestToRecord, writeTests } from '../features/tests/record-test.ts'
@@ -12,7 +13,8 @@ import { placeOf, placesMissing, type RowsOfHome, withPlaces } from './places-of
 import type { ResultRow } from './results-table/read-result-row.ts'
 import type { ReadTable } from './results-table/read-table.ts'
 import type { TableReading } from './results-table/table-reading.ts'
-import { compareTable, type HomeRows, instantOfMoment, type TableDryRun } from './try-table.ts'
+import { noonOf, type PlacedRow } from './rows-by-kit.ts'
+import { compareTable, type HomeRows, periodOf, type TableDryRun } from './try-table.ts'
 
 type PropertyColumns = Awaited<ReturnType<typeof settleAddress>>
 /** The addresses of homes to be taken up, located before the transaction, by the key of the home. */
@@ -58,7 +60,7 @@ type Table = { readonly read: ReadTable; readonly settled: SettledHomes; readonl
 /** Writes every new row as a test of its home, homes that are new with it. One transaction: all or nothing. */
 export async function commitTable(tx: Tx, act: Act, importId: string, table: Table): Promise<ImportSummary> {
   await lockTableImports(tx)
-  const dryRun = await compareTable(tx, act, table.read, table.reading)
+  const dryRun = await comparedAndHeld(tx, act, table)
   refuseBadRows(dryRun)
   await holdHomes(
     tx,
@@ -79,7 +81,7 @@ export async function commitTable(tx: Tx, act: Act, importId: string, table: Tab
     await writeTests(
       tx,
       act,
-      homes.flatMap(one => testsOf(one, importId, table.reading)),
+      homes.flatMap(one => testsOf(one, { importId, now: act.now, constants: table.reading.constants })),
     )
     await restandHomes(
       tx,
@@ -88,6 +90,15 @@ export async function commitTable(tx: Tx, act: Act, importId: string, table: Tab
     )
   }
   return { made: dryRun.fresh, same: dryRun.same, homesTakenUp }
+}
+
+/** Of two answers for one kit at once the second finds the first: it looks again once it holds the kits. */
+async function comparedAndHeld(tx: Tx, act: Act, { read, reading }: Table): Promise<TableDryRun> {
+  const dryRun = await compareTable(tx, act, read, reading)
+  const kits = dryRun.homes.flatMap(({ rows }) => rows.flatMap(row => row.kit?.id ?? []))
+  if (kits.length === 0) return dryRun
+  await lockKits(tx, act, kits)
+  return compareTable(tx, act, read, reading)
 }
 
 async function takeUp(tx: Tx, act: Act, settled: SettledHomes, groups: readonly HomeRows[]): Promise<RowsOfHome[]> {
@@ -109,29 +120,32 @@ async function takeUp(tx: Tx, act: Act, settled: SettledHomes, groups: readonly 
   return groups.map(({ rows }, i) => ({ home: { ...made[i]!, zone: columns[i]!.zone }, rows }))
 }
 
-const testsOf = ({ home, rows }: RowsOfHome, importId: string, reading: TableReading): TestOfHome[] =>
+type Saved = { readonly importId: string; readonly now: number; readonly constants: TableReading['constants'] }
+
+const testsOf = ({ home, rows }: RowsOfHome, saved: Saved): TestOfHome[] =>
   rows.map(row => {
-    const test = testOf(row, home.zone, placeOf(row, home.locations)?.id ?? null, importId, reading)
+    const test = testOf(row, home.zone, placeOf(row, home.locations)?.id ?? null, saved)
     return { propertyId: home.id, test, pointer: `/rows/${row.line}` }
   })
 
-function testOf(
-  row: ResultRow,
-  zone: string,
-  locationId: string | null,
-  importBatchId: string,
-  { constants }: TableReading,
-): TestToRecord {
-  const [startAt, stopAt] = [instantOfMoment(row.start, zone), instantOfMoment(row.stop, zone)]
-  const { purpose, method, value, unit, qualifier, uncertainty, kitNumber, laboratory } = row
+function testOf(row: PlacedRow, zone: string, locationId: string | null, saved: Saved): TestToRecord {
+  const { now, constants, importId: importBatchId } = saved
+  const { startAt, stopAt } = periodOf(row, zone, now)
+  const { kit, purpose, method, value, unit, qualifier, uncertainty, kitNumber, laboratory } = row
   return {
     ...{ purpose, method, laboratory, importBatchId, importLine: row.line },
-    source: constants.source,
+    source: kit ? 'own' : constants.source,
     setAt: startAt,
     pickedUpAt: stopAt,
-    resultInAt: stopAt,
+    sentToLabAt: kit && noonOf(kit.postedOn, zone, now),
+    // When the answer to a kit came is not told; other tables bring results of long ago.
+    resultInAt: kit ? now : stopAt,
     exposures: [
-      { role: 'measurement', locationId, kitNumber, startAt, stopAt, result: { value, unit, qualifier, uncertainty } },
+      {
+        ...{ role: 'measurement', kitNumber, startAt, stopAt, deviceId: kit?.deviceId ?? null },
+        locationId: locationId ?? kit?.locationId ?? null,
+        result: { value, unit, qualifier, uncertainty },
+      },
     ],
   }
 }

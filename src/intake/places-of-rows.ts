@@ -3,9 +3,10 @@ import type { Tx } from '../platform/db/client.ts'
 import type { Act } from '../platform/db/record-write.ts'
 import type { FoundHome } from './home-queries.ts'
 import type { ResultRow } from './results-table/read-result-row.ts'
+import type { PlacedRow } from './rows-by-kit.ts'
 
 /** A home that is on record by now, and its rows. */
-export type RowsOfHome = { readonly home: FoundHome; readonly rows: readonly ResultRow[] }
+export type RowsOfHome = { readonly home: FoundHome; readonly rows: readonly PlacedRow[] }
 
 const hasPlace = (row: ResultRow): boolean => row.location !== '' || row.floor !== null
 const FLOORS: Readonly<Record<number, string>> = { [-1]: 'Basement', 0: 'Ground floor', 1: 'First floor up' }

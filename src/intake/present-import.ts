@@ -112,6 +112,7 @@ function presentTable({
       same: dryRun.same,
       bad: dryRun.bad,
       homesToTakeUp: dryRun.homesToTakeUp,
+      kitsAnswered: dryRun.kitsAnswered,
       faults: dryRun.faults.slice(0, FAULTS_SHOWN),
     },
   }

@@ -30,6 +30,7 @@ export const tableProposalOut = z
         same: z.number().int(),
         bad: z.number().int(),
         homesToTakeUp: z.number().int(),
+        kitsAnswered: z.number().int().meta({ description: 'Of the fresh, answers to kits that wait for one' }),
         faults: z.array(rowFault),
       })
       .nullable(),

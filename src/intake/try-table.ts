@@ -6,13 +6,14 @@ import { finishedInTurns } from './monitor-file/steps.ts'
 import type { ResultRow, WallMoment } from './results-table/read-result-row.ts'
 import { type ReadTable, readTableSteps } from './results-table/read-table.ts'
 import type { TableReading } from './results-table/table-reading.ts'
+import { answeredAlready, noonOf, type PlacedRow, placedByKit } from './rows-by-kit.ts'
 import type { RowFault } from './table/row-fault.ts'
 
 /** Rows of one home, and the home on record; null where it would be taken up. */
 export type HomeRows = {
   readonly home: FoundHome | null
   readonly wanted: ResultRow['home']
-  readonly rows: readonly ResultRow[]
+  readonly rows: readonly PlacedRow[]
 }
 
 /** What a commit of the table would do. */
@@ -22,6 +23,8 @@ export type TableDryRun = {
   readonly same: number
   readonly bad: number
   readonly homesToTakeUp: number
+  /** Of what is new, answers to kits that wait for one. */
+  readonly kitsAnswered: number
   readonly faults: readonly RowFault[]
 }
 
@@ -32,6 +35,14 @@ export const instantOfMoment = (moment: WallMoment | null, zone: string): number
   return instantsOfWall(moment.wallMs, zone).first
 }
 
+/** When a row was measured, on the clock of its home; where it does not say, as is known of its kit. */
+export function periodOf({ start, stop, kit }: PlacedRow, zone: string, now: number) {
+  const startAt = instantOfMoment(start, zone) ?? noonOf(kit?.exposedFrom ?? null, zone, now)
+  const stopAt = instantOfMoment(stop, zone) ?? noonOf(kit?.exposedTo ?? null, zone, now)
+  // Opened and closed on one day: at which hour the end was is not known.
+  return { startAt, stopAt: stop === null && startAt === stopAt ? null : stopAt }
+}
+
 /** Reads the whole table, finds its homes and what is there already; writes nothing. */
 export async function tryTable(db: Db, act: Act, bytes: Buffer, reading: TableReading): Promise<TableDryRun> {
   return compareTable(db, act, await finishedInTurns(readTableSteps(bytes, reading)), reading)
@@ -39,10 +50,11 @@ export async function tryTable(db: Db, act: Act, bytes: Buffer, reading: TableRe
 
 /** The dry run of a table already read. A commit repeats it in its transaction, so that two at once make nothing twice. */
 export async function compareTable(db: Db, act: Act, read: ReadTable, reading: TableReading): Promise<TableDryRun> {
-  const groups = groupedByHome(read.rows)
+  const placed = await placedByKit(db, act, read.rows)
+  const groups = groupedByHome(placed.rows)
   const wanted = groups.map(rows => rows[0]!.home)
   const found = await findHomes(db, act, wanted)
-  const faults: RowFault[] = [...read.faults]
+  const faults: RowFault[] = [...read.faults, ...placed.faults]
   const homes: HomeRows[] = []
   for (const [n, rows] of groups.entries()) {
     const fault = homeFault(found[n]!, wanted[n]!, reading)
@@ -56,12 +68,13 @@ export async function compareTable(db: Db, act: Act, read: ReadTable, reading: T
     same,
     bad: new Set(faults.map(({ line }) => line)).size,
     homesToTakeUp: fresh.filter(({ home }) => home === null).length,
+    kitsAnswered: fresh.reduce((sum, { rows }) => sum + rows.filter(row => row.kit !== null).length, 0),
     faults: faults.sort((a, b) => a.line - b.line),
   }
 }
 
-function groupedByHome(rows: readonly ResultRow[]): readonly (readonly ResultRow[])[] {
-  const groups = new Map<string, ResultRow[]>()
+function groupedByHome(rows: readonly PlacedRow[]): readonly (readonly PlacedRow[])[] {
+  const groups = new Map<string, PlacedRow[]>()
   for (const row of rows) {
     const key = keyOfHome(row.home)
     const group = groups.get(key)
@@ -109,7 +122,7 @@ async function compared(db: Db, act: Act, homes: readonly HomeRows[], faults: Ro
     ...group,
     rows: group.rows.filter(row => {
       const zone = group.home?.zone ?? 'UTC'
-      const [startAt, stopAt] = [instantOfMoment(row.start, zone), instantOfMoment(row.stop, zone)]
+      const { startAt, stopAt } = periodOf(row, zone, act.now)
       if (Math.max(startAt ?? 0, stopAt ?? 0) > act.now + 86_400_000) {
         const value = new Date(Math.max(startAt ?? 0, stopAt ?? 0)).toISOString().slice(0, 10)
         faults.push({
@@ -134,7 +147,9 @@ async function compared(db: Db, act: Act, homes: readonly HomeRows[], faults: Ro
       const isNew = !known.has(key) && !seen.has(`${key} ${row.location} ${row.kitNumber}`)
       seen.add(`${key} ${row.location} ${row.kitNumber}`)
       if (!isNew) same++
-      return isNew
+      if (!isNew || !row.kit?.answered) return isNew
+      faults.push(answeredAlready(row))
+      return false
     }),
   }))
   return { fresh: fresh.filter(({ rows }) => rows.length > 0), same }

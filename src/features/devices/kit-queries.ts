@@ -95,6 +95,14 @@ export async function lockKit(tx: Tx, act: Act, kitId: string): Promise<KitRow> 
   return readKit(tx, act, kitId)
 }
 
+const lockMany = sql(
+  'kit-lock-many',
+  `select k.id from kit k where k.id = any($1::uuid[]) and ${seenSql('k.property_id', 2)} order by k.id for update`,
+)
+/** Holds kits that are about to be answered, in id order. */
+export const lockKits = (tx: Tx, act: Act, kitIds: readonly string[]) =>
+  tx.rows(lockMany, [kitIds, ...seen(act.actor, act.now)])
+
 const lot = sql(
   'kit-lot-lock',
   `select d.expires_on as "expiresOn", d.method, d.kit_count as "kitCount" from device d

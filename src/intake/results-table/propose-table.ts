@@ -34,7 +34,7 @@ const NO_TABLE: Fault = {
 
 const QUESTIONS: Readonly<Record<string, string>> = {
   value: 'Which column holds the result?',
-  home: 'Which columns tell the home: its address, or its id here?',
+  home: 'Which columns tell the home: its address, its id here, or the number of its kit?',
   unit: 'In which unit are the results?',
   method: 'How were the homes tested?',
   purpose: 'What were the tests for?',

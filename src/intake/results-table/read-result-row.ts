@@ -11,7 +11,10 @@ import { indexOfRole, type TableReading, type TableRole } from './table-reading.
 export type WallMoment = { readonly wallMs: number; readonly offsetMinutes: number | null }
 
 /** One row of a table as facts; the home is still to be found. */
-export type ResultRow = {
+export type ResultRow = ReadRow & { readonly method: TestMethod; readonly purpose: TestPurpose }
+
+/** The same, as it was read: of a row that names no home, its kit tells what kind of test it was, and for what. */
+export type ReadRow = {
   readonly line: number
   readonly home: {
     readonly id: string | null
@@ -23,8 +26,8 @@ export type ResultRow = {
   }
   readonly location: string
   readonly floor: number | null
-  readonly method: TestMethod
-  readonly purpose: TestPurpose
+  readonly method: TestMethod | null
+  readonly purpose: TestPurpose | null
   readonly start: WallMoment | null
   readonly stop: WallMoment | null
   readonly value: string
@@ -36,7 +39,7 @@ export type ResultRow = {
 }
 
 export type RowRead =
-  | { readonly ok: true; readonly row: ResultRow }
+  | { readonly ok: true; readonly row: ReadRow }
   | { readonly ok: false; readonly faults: readonly RowFault[] }
 
 type Settled = TableReading & { readonly decimalMark: DecimalMark; readonly dateOrder: DateOrder }
@@ -78,16 +81,19 @@ export function readResultRow(line: number, cells: readonly string[], reading: T
   const unit =
     unitOf(cell('radon-unit'), cell('value'), constants.unit) ??
     bad('radon-unit', 'names no unit that is read here', 'Write pCi/L or Bq/m3.')
-  const method =
-    (cell('method') ? methodNamed(cell('method')) : constants.method) ??
-    bad(
-      'method',
-      'names no method',
-      'Write continuous monitor, activated charcoal, electret, alpha track or liquid scintillation.',
-    )
-  const purpose =
-    (cell('purpose') ? purposeNamed(cell('purpose')) : constants.purpose) ??
-    bad('purpose', 'names no purpose', 'Write pre-mitigation, post-mitigation, retest, real-estate or follow-up.')
+  const namesHome = cell('home-id') !== '' || cell('street') !== ''
+  const method = !namesHome
+    ? null
+    : ((cell('method') ? methodNamed(cell('method')) : constants.method) ??
+      bad(
+        'method',
+        'names no method',
+        'Write continuous monitor, activated charcoal, electret, alpha track or liquid scintillation.',
+      ))
+  const purpose = !namesHome
+    ? null
+    : ((cell('purpose') ? purposeNamed(cell('purpose')) : constants.purpose) ??
+      bad('purpose', 'names no purpose', 'Write pre-mitigation, post-mitigation, retest, real-estate or follow-up.'))
   const floor = cell('floor')
     ? (floorNamed(cell('floor'), constants.country) ??
       bad('floor', 'names no floor', 'Write basement, ground floor, or a number.'))
@@ -101,12 +107,13 @@ export function readResultRow(line: number, cells: readonly string[], reading: T
   }
   const [start, stop] = [moment('start'), moment('stop')]
   if (start && stop && stop.wallMs <= start.wallMs) bad('stop', 'is not after the start', 'Correct one of the two.')
-  if (!cell('home-id') && !cell('street')) bad('street', 'names no home', 'Give its address, or its id here.')
+  if (!namesHome && !cell('kit-number'))
+    bad('street', 'names no home', 'Give its address, its id here, or the number of its kit.')
   const uncertainty = cell('uncertainty')
     ? (decimalTextIn(cell('uncertainty').replace('±', '').trim(), settled.decimalMark) ??
       bad('uncertainty', 'is no number', 'Write a number, or leave it empty.'))
     : null
-  if (faults.length > 0 || !value || !unit || !method || !purpose) return { ok: false, faults }
+  if (faults.length > 0 || !value || !unit) return { ok: false, faults }
   return {
     ok: true,
     row: {

@@ -3,18 +3,18 @@ import { Unreadable } from '../monitor-file/fault.ts'
 import { finished, ROWS_A_STEP, type Steps } from '../monitor-file/steps.ts'
 import type { RowFault } from '../table/row-fault.ts'
 import { tableRows } from '../table/table-rows.ts'
-import { type ResultRow, readResultRow } from './read-result-row.ts'
+import { type ReadRow, readResultRow } from './read-result-row.ts'
 import type { TableReading } from './table-reading.ts'
 
 export type ReadTable = {
-  readonly rows: readonly ResultRow[]
+  readonly rows: readonly ReadRow[]
   readonly faults: readonly RowFault[]
   readonly badLines: number
 }
 
 /** Every row of a table, read or told apart by line; a settled reading is given. */
 export function* readTableSteps(bytes: Uint8Array, reading: TableReading): Steps<ReadTable> {
-  const rows: ResultRow[] = []
+  const rows: ReadRow[] = []
   const faults: RowFault[] = []
   let badLines = 0
   let seen = 0

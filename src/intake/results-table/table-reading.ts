@@ -76,10 +76,12 @@ export function openTableParts(reading: TableReading): readonly string[] {
   const has = (role: TableRole) => indexOfRole(reading, role) >= 0
   const open: string[] = []
   if (!has('value')) open.push('value')
-  if (!has('home-id') && !has('street')) open.push('home')
+  // The kit of a row tells its home, and what the test was.
+  const byKitAlone = !has('home-id') && !has('street') && has('kit-number')
+  if (!has('home-id') && !has('street') && !byKitAlone) open.push('home')
   if (!has('radon-unit') && reading.constants.unit === null) open.push('unit')
-  if (!has('method') && reading.constants.method === null) open.push('method')
-  if (!has('purpose') && reading.constants.purpose === null) open.push('purpose')
+  if (!byKitAlone && !has('method') && reading.constants.method === null) open.push('method')
+  if (!byKitAlone && !has('purpose') && reading.constants.purpose === null) open.push('purpose')
   if (reading.dateOrder === null) open.push('dateOrder')
   if (reading.decimalMark === null) open.push('decimalMark')
   return open

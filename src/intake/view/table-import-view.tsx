@@ -150,13 +150,13 @@ function TellTable({
 }
 
 function DryRun({ id, csrf, formKey, dryRun, alreadySaid }: TableImportProps & { dryRun: TableDryRun }): JSX.Element {
-  const { fresh, same, bad, homesToTakeUp, faults } = dryRun
+  const { fresh, same, bad, homesToTakeUp, kitsAnswered, faults } = dryRun
   return (
     <section>
       <h2>What would happen</h2>
       <p
         safe
-      >{`${fresh} new, ${same} already there, ${bad} bad${homesToTakeUp > 0 ? `; ${homesToTakeUp} ${homesToTakeUp === 1 ? 'home' : 'homes'} would be taken up` : ''}.`}</p>
+      >{`${fresh} new, ${same} already there, ${bad} bad${homesToTakeUp > 0 ? `; ${homesToTakeUp} ${homesToTakeUp === 1 ? 'home' : 'homes'} would be taken up` : ''}${kitsAnswered > 0 ? `; ${kitsAnswered} ${kitsAnswered === 1 ? 'kit' : 'kits'} that waited would have their answer` : ''}.`}</p>
       {bad > 0 ? <RowFaultTable faults={faults} /> : ''}
       {bad > 0 ? (
         <p>

@@ -5,7 +5,7 @@ import type { ImportBatch, KeptReading } from '../../intake/import-rows.ts'
 import type { ReadRecord } from '../../intake/monitor-file/read-with.ts'
 import type { Reading } from '../../intake/monitor-file/reading.ts'
 import { finishedInTurns } from '../../intake/monitor-file/steps.ts'
-import type { ResultRow } from '../../intake/results-table/read-result-row.ts'
+import type { ReadRow } from '../../intake/results-table/read-result-row.ts'
 import { readTableSteps } from '../../intake/results-table/read-table.ts'
 import type { TableReading } from '../../intake/results-table/table-reading.ts'
 import type { Db } from '../../platform/db/client.ts'
@@ -15,7 +15,7 @@ import { readingAgain, type ToldAgain } from './told-again.ts'
 /** A kept file read again, with what it said when it was saved. */
 export type FileAgain = { readonly batch: ImportBatch; readonly kept: KeptReading } & (
   | { readonly kind: 'monitor-record'; readonly record: ReadRecord; readonly reading: Reading }
-  | { readonly kind: 'results-table'; readonly before: readonly ResultRow[]; readonly after: readonly ResultRow[] }
+  | { readonly kind: 'results-table'; readonly before: readonly ReadRow[]; readonly after: readonly ReadRow[] }
 )
 
 /** Reads the file of a committed import as told; throws 422 with every fault by line when it can not be read so. */

@@ -1,7 +1,7 @@
 import type { Reported } from '../../domain/facts.ts'
 import type { ReadExposure, ReadTest } from '../../features/tests/reading-queries.ts'
 import type { TestReadAgain } from '../../features/tests/replace-readings.ts'
-import type { ResultRow } from '../../intake/results-table/read-result-row.ts'
+import type { ReadRow } from '../../intake/results-table/read-result-row.ts'
 import { instantOfMoment } from '../../intake/try-table.ts'
 import { sameValue } from '../record-parts.ts'
 import { changeWords } from './reading-words.ts'
@@ -18,8 +18,8 @@ export type WhereOf = (test: ReadTest, exposure: ReadExposure) => string
  */
 export function tableAgain(
   tests: readonly ReadTest[],
-  before: readonly ResultRow[],
-  after: readonly ResultRow[],
+  before: readonly ReadRow[],
+  after: readonly ReadRow[],
   whereOf: WhereOf,
 ): Again {
   const [was, now] = [byLine(before), byLine(after)]
@@ -50,11 +50,11 @@ export function tableAgain(
   return { tests: changed, told }
 }
 
-const byLine = (rows: readonly ResultRow[]): ReadonlyMap<number, ResultRow> => new Map(rows.map(row => [row.line, row]))
+const byLine = (rows: readonly ReadRow[]): ReadonlyMap<number, ReadRow> => new Map(rows.map(row => [row.line, row]))
 
 type RowSaying = { readonly result: Reported | null; readonly startAt: number | null; readonly stopAt: number | null }
 
-const sayingOf = ({ value, unit, qualifier, uncertainty, start, stop }: ResultRow, zone: string): RowSaying => ({
+const sayingOf = ({ value, unit, qualifier, uncertainty, start, stop }: ReadRow, zone: string): RowSaying => ({
   result: { value, unit, qualifier, uncertainty },
   startAt: instantOfMoment(start, zone),
   stopAt: instantOfMoment(stop, zone),
