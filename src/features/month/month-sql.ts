@@ -12,48 +12,41 @@ export const roughFanDates = sql(
 )
 
 // $5 last day of the month, $6 the last day of a fan's coming in that counts, $7 rough dates that surely count, $8 those
-// that may, $9 those nobody can read, $10 today.
-const items = `
+// that may, $9 those nobody can read, $10 today, $11 the kind that is asked for.
+const reach = `case when c.installed_at is not null then
+      case when (c.installed_at at time zone h.zone)::date <= $6::date then 'reached' end
+    when c.installed_edtf is null or c.installed_edtf = any($9::text[]) then 'unknown'
+    when c.installed_edtf = any($7::text[]) then 'reached'
+    when c.installed_edtf = any($8::text[]) then 'may-be' end`
+/** What stands on the list, of every home or of the one an SQL expression names. */
+const itemsOf = (home: string | null) => `
   select o.property_id, 'retest' as kind, o.cause_id, o.due_on, null as reach, null::timestamptz as in_at, null as in_edtf
-    from obligation o where o.kind = 'retest' and o.fulfilled_at is null and o.due_on <= $5::date
+    from obligation o where ($11::text is null or $11 = 'retest') and o.kind = 'retest' and o.fulfilled_at is null
+      and o.due_on <= $5::date ${home ? `and o.property_id = ${home}` : ''}
   union all
-  select * from (
-    select s.property_id, 'fan', c.id, null::date,
-      case when c.installed_at is not null then
-             case when (c.installed_at at time zone h.zone)::date <= $6::date then 'reached' end
-           when c.installed_edtf is null or c.installed_edtf = any($9::text[]) then 'unknown'
-           when c.installed_edtf = any($7::text[]) then 'reached'
-           when c.installed_edtf = any($8::text[]) then 'may-be' end as reach,
-      c.installed_at, c.installed_edtf
-    from system_component c join system s on s.id = c.system_id join property h on h.id = s.property_id
-    where ${inPlace} and ${driven}) f where f.reach is not null`
+  select f.* from (select s.property_id, 'fan', c.id, null::date, ${reach} as reach, c.installed_at, c.installed_edtf
+      from system_component c join system s on s.id = c.system_id join property h on h.id = s.property_id
+      where ($11::text is null or $11 = 'fan') and ${inPlace} and ${driven} ${home ? `and s.property_id = ${home}` : ''}) f
+    where f.reach is not null`
 
-const booked = `select distinct on (v.property_id) v.property_id, v.id, v.starts_at, v.purpose from visit v
-  where v.voided_at is null and v.outcome = '' and v.starts_at >= $10::date - interval '1 day'
-    and v.purpose not in ('bid', 'pick-up-device') order by v.property_id, v.starts_at`
-const called = `select distinct on (r.property_id) r.property_id, r.id, r.outcome, r.back_on, r.at, r.note, r.staff_id
-  from outreach r where r.kind = 'called' and r.voided_at is null order by r.property_id, r.at desc, r.id desc`
-const putOff = `select distinct on (r.property_id, k.cause) r.property_id, k.cause, r.id, r.back_on, r.note
-  from outreach r, unnest(r.causes) k(cause) where r.kind = 'put-off' and r.voided_at is null and r.back_on > $5::date
-  order by r.property_id, k.cause, r.back_on desc, r.id desc`
+const booked = (home: string) => `v.voided_at is null and v.outcome = '' and v.starts_at >= $10::date - interval '1 day'
+  and v.purpose not in ('bid', 'pick-up-device') ${home}`
+const putOff = `r.kind = 'put-off' and r.voided_at is null and r.back_on > $5::date`
+const called = `r.kind = 'called' and r.voided_at is null`
 
-// A home whose fans' age nobody knows is a group of its own: it is not due, and it is not said to be not due.
+// A home whose fans' age nobody knows is a group of its own: it is not due, and it is not said to be not due. The sets are
+// asked with "in", which the database hashes: joined, it takes them for smaller than they are and goes through them anew
+// for every home.
 const homes = `
-  select p.id, p.city, p.postcode, p.street, p.region,
-    json_agg(json_build_object('kind', i.kind, 'causeId', i.cause_id, 'dueOn', i.due_on, 'reach', i.reach,
-      'installed', json_build_object('at', ${epochMs('i.in_at')}, 'edtf', i.in_edtf)) order by i.kind desc, i.due_on) as items,
-    case when bool_and(coalesce(i.reach, '') = 'unknown') then 'fan-unknown'
-         when bool_or(b.id is not null) then 'booked'
-         when bool_and(u.id is not null or coalesce(i.reach, '') = 'unknown') then 'put-off'
-         when bool_or(k.back_on > $10::date) then 'called' else 'open' end as state,
-    bool_or(i.reach = 'may-be') as maybe
-  from item i join property p on p.id = i.property_id
-    left join booked b on b.property_id = p.id left join called k on k.property_id = p.id
-    left join put_off u on u.property_id = p.id and u.cause = i.cause_id
-  where ${seenSql('p.id', 1)} and p.voided_at is null
-    and ($11::text is null or i.kind = $11) and ($12::text is null or p.region = $12)
-    and ($13::text is null or lower(p.city) like $13 or lower(p.postcode) like $13) and ($14::uuid is null or p.id = $14)
-  group by p.id`
+  select p.id, p.city, p.postcode, p.street, i.maybe,
+    case when i.unknown then 'fan-unknown' when p.id in (select b.property_id from booked b) then 'booked'
+         when i.put_off then 'put-off' when p.id in (select k.property_id from called k where k.back_on > $10::date) then 'called'
+         else 'open' end as state
+  from (select property_id, bool_and(coalesce(reach, '') = 'unknown') as unknown, bool_or(reach = 'may-be') as maybe,
+          bool_and(coalesce(reach, '') = 'unknown' or cause_id in (select u.cause from put_off u)) as put_off
+        from item group by property_id) i join property p on p.id = i.property_id
+  where ${seenSql('p.id', 1)} and p.voided_at is null and ($12::text is null or p.region = $12)
+    and ($13::text is null or lower(p.city) like $13 or lower(p.postcode) like $13) and ($14::uuid is null or p.id = $14)`
 
 const shown = `select h.* from home h where ($15::text is null and h.state <> 'fan-unknown' or h.state = $15)
     and ($17::text is null or (h.city, h.postcode, h.street, h.id) > ($17, $18, $19, $20::uuid))
@@ -73,23 +66,30 @@ const people = `(select coalesce(json_agg(json_build_object('name', c.name, 'rol
  */
 export const monthList = sql(
   'month-list',
-  `with item as materialized (${items}), booked as materialized (${booked}), called as materialized (${called}),
-     put_off as materialized (${putOff}), home as materialized (${homes}), shown as materialized (${shown})
+  `with item as materialized (${itemsOf(null)}),
+     booked as materialized (select v.property_id from visit v where ${booked('')}),
+     called as materialized (select distinct on (r.property_id) r.property_id, r.back_on from outreach r where ${called}
+       order by r.property_id, r.at desc, r.id desc),
+     put_off as materialized (select k.cause from outreach r, unnest(r.causes) k(cause) where ${putOff}),
+     home as materialized (${homes}), shown as materialized (${shown})
    select
      (select json_build_object('open', count(*) filter (where h.state = 'open'), 'called', count(*) filter (where h.state = 'called'),
         'booked', count(*) filter (where h.state = 'booked'), 'putOff', count(*) filter (where h.state = 'put-off'),
         'fanUnknown', count(*) filter (where h.state = 'fan-unknown'),
         'maybe', count(*) filter (where h.maybe and h.state <> 'put-off')) from home h) as counts,
      (select coalesce(json_agg(json_build_object('id', p.id, 'street', p.street, 'unit', p.unit, 'city', p.city,
-        'region', p.region, 'postcode', p.postcode, 'country', p.country, 'zone', p.zone, 'state', h.state, 'items', h.items,
+        'region', p.region, 'postcode', p.postcode, 'country', p.country, 'zone', p.zone, 'state', h.state,
+        'items', (select json_agg(json_build_object('kind', i.kind, 'causeId', i.cause_id, 'dueOn', i.due_on, 'reach', i.reach,
+             'installed', json_build_object('at', ${epochMs('i.in_at')}, 'edtf', i.in_edtf)) order by i.kind desc, i.due_on, i.cause_id)
+           from (${itemsOf('p.id')}) i),
         'people', case when $21 then ${people} else '[]'::json end,
-        'booked', (select json_build_object('visitId', b.id, 'startsAt', ${epochMs('b.starts_at')}, 'purpose', b.purpose)
-           from booked b where b.property_id = p.id),
-        'called', (select json_build_object('id', k.id, 'outcome', k.outcome, 'backOn', k.back_on, 'at', ${epochMs('k.at')},
-             'note', k.note, 'by', coalesce(w.name, '')) from called k left join staff w on w.id = k.staff_id
-           where k.property_id = p.id),
-        'putOff', (select json_build_object('id', u.id, 'backOn', u.back_on, 'note', u.note) from put_off u
-           where u.property_id = p.id order by u.back_on desc limit 1),
+        'booked', (select json_build_object('visitId', v.id, 'startsAt', ${epochMs('v.starts_at')}, 'purpose', v.purpose)
+           from visit v where ${booked('and v.property_id = p.id')} order by v.starts_at, v.id limit 1),
+        'called', (select json_build_object('id', r.id, 'outcome', r.outcome, 'backOn', r.back_on, 'at', ${epochMs('r.at')},
+             'note', r.note, 'by', coalesce(w.name, '')) from outreach r left join staff w on w.id = r.staff_id
+           where r.property_id = p.id and ${called} order by r.at desc, r.id desc limit 1),
+        'putOff', (select json_build_object('id', r.id, 'backOn', r.back_on, 'note', r.note) from outreach r
+           where r.property_id = p.id and ${putOff} order by r.back_on desc, r.id desc limit 1),
         'held', exists (select from reminder_hold r where r.property_id = p.id),
         'openCallbacks', (select count(*) from callback b where b.property_id = p.id and b.voided_at is null and b.closed_at is null))
         order by h.city, h.postcode, h.street, h.id), '[]')
