@@ -104,6 +104,7 @@ import { movePages } from './putting-right/move-pages.tsx'
 import { correctionPages } from './putting-right/pages.tsx'
 import { readAgainPages } from './putting-right/read-again-pages.tsx'
 import { correctionRoutes } from './putting-right/routes.ts'
+import { voidPages } from './putting-right/void-pages.tsx'
 import { restandDue } from './standing/restand-stale.ts'
 import { assetRoutes } from './web/asset-routes.ts'
 import { errorDocument } from './web/error-document.tsx'
@@ -139,8 +140,8 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(testChangeRoutes(deps), v1)
   await app.register(devicesRoutes(deps), v1)
   await app.register(visitsRoutes(deps), v1)
-  await app.register(closingRoutes(deps), v1)
   await app.register(monthRoutes(deps), v1)
+  await app.register(closingRoutes(deps), v1)
   await app.register(callbacksRoutes(deps), v1)
   await app.register(questionRoutes(deps), v1)
   await app.register(notesRoutes(deps), v1)
@@ -168,9 +169,9 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(callbacksPages(deps))
   await app.register(callPages(deps))
   await app.register(visitsPages(deps))
-  await app.register(closingPages(deps, planVisit))
   await app.register(monthPages(deps))
   await app.register(outreachPages(deps))
+  await app.register(closingPages(deps, planVisit))
   await app.register(searchPages(deps))
   await app.register(phonePages(deps))
   await app.register(signInPages(deps))
@@ -192,6 +193,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(correctionPages(deps))
   await app.register(choicePages(deps))
   await app.register(movePages(deps))
+  await app.register(voidPages(deps))
   await app.register(mergePersonPages(deps))
   await app.register(readAgainPages(deps))
   await app.register(outboxPages(deps, releaseReminders))

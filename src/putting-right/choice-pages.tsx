@@ -10,10 +10,10 @@ import { List } from '../web/list.tsx'
 import { paths } from '../web/paths.ts'
 import { listCorrections } from './correction-queries.ts'
 import { CorrectionLine } from './correction-view.tsx'
-import { nounsOfHome, recordToPutRight } from './record-to-put-right.ts'
+import { nounsToPutRight, recordToPutRight } from './record-to-put-right.ts'
 
 const config = { page: ['owner', 'office'] as const }
-const params = z.strictObject({ noun: z.enum(nounsOfHome), id: z.uuid() })
+const params = z.strictObject({ noun: z.enum(nounsToPutRight), id: z.uuid() })
 
 /** What can be put right of a record, and what was. */
 export const choicePages =
@@ -33,7 +33,7 @@ export const choicePages =
         <Frame {...frame} title="Put right" home={record.address} place="homes">
           <h1>Put right</h1>
           <p class="under-title" safe>
-            {`${record.subject}, ${record.address}`}
+            {noun === 'property' ? record.address : `${record.subject}, ${record.address}`}
           </p>
           {record.voided ? <p class="note">It is voided and counts for nothing.</p> : <Choices noun={noun} id={id} />}
           <List
@@ -51,8 +51,21 @@ export const choicePages =
 
 const Choices = ({ noun, id }: { noun: string; id: string }): JSX.Element => (
   <ul class="links">
+    {noun === 'property' ? (
+      <li>
+        <a href={paths.putRightStep(noun, id, 'merge')}>It stands here twice: merge it into the other entry</a>
+      </li>
+    ) : (
+      <li>
+        <a href={paths.putRightStep(noun, id, 'move')}>It belongs to another home: move it there</a>
+      </li>
+    )}
     <li>
-      <a href={paths.putRightStep(noun, id, 'move')}>It belongs to another home: move it there</a>
+      <a href={paths.putRightStep(noun, id, 'void')}>
+        {noun === 'property'
+          ? 'It should not be here at all: void it with all that hangs on it'
+          : 'It should not count: void it'}
+      </a>
     </li>
   </ul>
 )

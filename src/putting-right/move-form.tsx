@@ -8,6 +8,7 @@ import { type TypedFields, textIn } from '../web/typed-fields.ts'
 import type { RecordToPutRight } from './record-to-put-right.ts'
 
 type Props = {
+  readonly step: 'move' | 'merge'
   readonly noun: string
   readonly id: string
   readonly record: RecordToPutRight
@@ -18,17 +19,35 @@ type Props = {
   readonly csrf: string
 }
 
-/** Which home it belongs to, and why it stood at another. */
+const words = {
+  move: {
+    title: 'Move to another home',
+    find: 'The home it belongs to',
+    choose: 'Move it to',
+    why: 'Why it is moved',
+    hint: 'It stays in the history: entered for the neighbour',
+  },
+  merge: {
+    title: 'Merge into the other entry',
+    find: 'The entry that stays',
+    choose: 'Merge it into',
+    why: 'Why they are one',
+    hint: 'It stays in the history: taken up twice from the old book',
+  },
+} as const
+export const intoTitle = (step: Props['step']): string => words[step].title
+
+/** Which home it goes to, and why it stood at another. */
 export function MoveForm(props: Props): JSX.Element {
-  const { noun, id, record, q, homes, typed, faults, csrf } = props
+  const { step, noun, id, record, q, homes, typed, faults, csrf } = props
   return (
     <>
-      <h1>Move to another home</h1>
+      <h1 safe>{words[step].title}</h1>
       <p class="under-title" safe>
-        {`${record.subject}, now at ${record.address}`}
+        {step === 'merge' ? record.address : `${record.subject}, now at ${record.address}`}
       </p>
-      <form action={paths.putRightStep(noun, id, 'move')} method="get" role="search">
-        <Field name="q" label="The home it belongs to" hint="Address, owner, phone or tag" value={q} type="search" />
+      <form action={paths.putRightStep(noun, id, step)} method="get" role="search">
+        <Field name="q" label={words[step].find} hint="Address, owner, phone or tag" value={q} type="search" />
         <div class="actions">
           <button type="submit">Find the home</button>
         </div>
@@ -36,7 +55,7 @@ export function MoveForm(props: Props): JSX.Element {
       {q && homes.length === 0 ? <p role="status">No other home answers to that.</p> : ''}
       {homes.length > 0 ? (
         <Form
-          action={paths.putRightStep(noun, id, 'move')}
+          action={paths.putRightStep(noun, id, step)}
           submit="See what would change"
           csrf={csrf}
           faults={faults}
@@ -45,15 +64,15 @@ export function MoveForm(props: Props): JSX.Element {
           <input type="hidden" name="q" value={q} />
           <RadioField
             name="intoId"
-            label="Move it to"
+            label={words[step].choose}
             value={textIn(typed, 'intoId') || (homes.length === 1 ? homes[0]!.propertyId : '')}
             choices={homes.map(home => ({ value: home.propertyId, words: addressOf(home) }))}
             faults={faults}
           />
           <Field
             name="reason"
-            label="Why it is moved"
-            hint="It stays in the history: entered for the neighbour"
+            label={words[step].why}
+            hint={words[step].hint}
             value={textIn(typed, 'reason')}
             maxlength={500}
             faults={faults}

@@ -1,9 +1,10 @@
 import type { Tx } from '../platform/db/client.ts'
 import { type Act, recordWrite } from '../platform/db/record-write.ts'
-import { type Fault, problem } from '../platform/http/problem.ts'
+import { type Problem, problem } from '../platform/http/problem.ts'
 import { lockCorrection, lockedCorrection, markCorrectionUndone, partsOf } from './correction-queries.ts'
 import type { Correction, Part } from './correction-rows.ts'
 import type { HomeChange } from './home-change.ts'
+import { newlyPointing, placesTaken, pointingOut } from './left-pointing.ts'
 import { shortHash, standingsAround } from './make-correction.ts'
 import { nouns } from './nouns.ts'
 import { fieldsNow, type PutBack, sameValue } from './record-parts.ts'
@@ -20,15 +21,13 @@ export async function undoCorrection(tx: Tx, act: Act, id: string, reason: strin
   if (correction.undoneAt !== null) throw problem(409, 'undone-already', 'This correction was undone before.')
   const parts = await partsOf(tx, id)
   const hindering = [...(await movedOn(tx, parts)), ...(await hangingOnThem(tx, parts))]
-  if (hindering.length > 0)
-    throw problem(
-      409,
-      'hangs-on-it',
-      'Something has happened since that hangs on this correction.',
-      hindering.map(line),
-    )
-  const { standings } = await standingsAround(tx, act, [...correction.propertyIds].sort(), async () => {
-    for (const [noun, own] of byNoun(parts).reverse()) await nouns[noun]!.putBack(tx, act, recordsOf(own), reason)
+  if (hindering.length > 0) throw hangingOn(hindering)
+  const homes = [...correction.propertyIds].sort()
+  const { standings } = await standingsAround(tx, act, homes, async () => {
+    const before = await pointingOut(tx, homes)
+    await putBack(tx, act, parts, reason)
+    const left = newlyPointing(before, await pointingOut(tx, homes))
+    if (left.length > 0) throw hangingOn(left)
   })
   await markCorrectionUndone(tx, act, id, reason)
   await recordWrite(tx, act, {
@@ -38,7 +37,22 @@ export async function undoCorrection(tx: Tx, act: Act, id: string, reason: strin
   return { correction: await lockedCorrection(tx, id), standings, tag: shortHash([id, standings]) }
 }
 
-const line = (detail: string): Fault => ({ pointer: '', code: 'hangs-on-it', detail })
+async function putBack(tx: Tx, act: Act, parts: readonly Part[], reason: string): Promise<void> {
+  try {
+    for (const [noun, own] of byNoun(parts).reverse()) await nouns[noun]!.putBack(tx, act, recordsOf(own), reason)
+  } catch (error) {
+    const taken = placesTaken[(error as { constraint?: string }).constraint ?? '']
+    throw taken === undefined ? error : hangingOn([taken])
+  }
+}
+
+const hangingOn = (lines: readonly string[]): Problem =>
+  problem(
+    409,
+    'hangs-on-it',
+    'Something has happened since that hangs on this correction.',
+    lines.map(detail => ({ pointer: '', code: 'hangs-on-it', detail })),
+  )
 
 /** The parts by noun, in the order in which the nouns were first touched. */
 function byNoun(parts: readonly Part[]): [string, Part[]][] {

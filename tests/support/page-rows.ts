@@ -79,7 +79,12 @@ export const pageRows: Readonly<Record<string, (place: Place) => readonly string
   '/imports/:id/read-again': ({ home }) => [`/imports/${home.import}/read-again`],
   '/corrections': () => ['/corrections'],
   '/corrections/:id': ({ home }) => [`/corrections/${home.correction}`],
-  '/put-right/:noun/:id': ({ home }) => [`/put-right/test/${home.test}`],
+  '/put-right/:noun/:id': ({ home }) => [`/put-right/test/${home.test}`, `/put-right/property/${home.property}`],
+  '/put-right/:noun/:id/void': ({ home }) => [
+    `/put-right/test/${home.test}/void`,
+    `/put-right/property/${home.property}/void`,
+  ],
+  '/put-right/property/:id/merge': ({ home }) => [`/put-right/property/${home.property}/merge?q=Street`],
   '/put-right/:noun/:id/move': ({ home }) => [
     `/put-right/test/${home.test}/move`,
     `/put-right/test/${home.test}/move?q=Street`,

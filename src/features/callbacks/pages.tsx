@@ -113,11 +113,18 @@ export const callbacksPages =
         >
           <CallbackView {...{ callback, typed, faults, csrf: frame.csrf, formKey: formKey(), now: request.now }} />
           {hasRole(who.actor, 'owner', 'office') ? (
-            <WorkParties
-              work={{ subject: 'callback', id: callback.id }}
-              {...work}
-              today={localDayOf(request.now, callback.zone)}
-            />
+            <>
+              <WorkParties
+                work={{ subject: 'callback', id: callback.id }}
+                {...work}
+                today={localDayOf(request.now, callback.zone)}
+              />
+              <p>
+                <a href={paths.putRight('callback', callback.id)}>
+                  Put right: it belongs elsewhere, or should not count
+                </a>
+              </p>
+            </>
           ) : (
             ''
           )}

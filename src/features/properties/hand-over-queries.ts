@@ -4,6 +4,8 @@ import { at, type Db, sql, type Tx } from '../../platform/db/client.ts'
 export type AroundChange = {
   readonly id: string
   readonly customerId?: string
+  readonly propertyId?: string
+  readonly fromOn?: string | null
   readonly untilOn?: string | null
   /** An instant: it never was; null: it was after all. */
   readonly voidedAt?: number | null
@@ -29,6 +31,8 @@ const change = (table: 'ownership' | 'property_person') =>
   sql(
     `${table}-hand-over`,
     `update ${table} a set customer_id = coalesce((c.change->>'customerId')::uuid, a.customer_id),
+       property_id = coalesce((c.change->>'propertyId')::uuid, a.property_id),
+       from_on = case when c.change ? 'fromOn' then (c.change->>'fromOn')::date else a.from_on end,
        until_on = case when c.change ? 'untilOn' then (c.change->>'untilOn')::date else a.until_on end,
        voided_at = case when c.change ? 'voidedAt' then to_timestamp((c.change->>'voidedAt')::bigint / 1000.0) else a.voided_at end,
        version = a.version + 1

@@ -40,7 +40,7 @@ export function HomeView(props: HomeViewProps): JSX.Element {
       <p class="under-title" safe>
         {townOf(home)}
       </p>
-      {home.voidedAt === null ? '' : <p class="message" safe>{`Voided: ${home.voidReason ?? ''}`}</p>}
+      {home.voidedAt === null ? '' : <Voided home={home} mayChange={mayChange} />}
       <div class="home-columns">
         <div>
           <SectionDrawing facts={sectionOfHome(home, history.systems, tests)} home={street} />
@@ -69,6 +69,14 @@ export function HomeView(props: HomeViewProps): JSX.Element {
     </div>
   )
 }
+
+const Voided = ({ home, mayChange }: Pick<HomeViewProps, 'home' | 'mayChange'>): JSX.Element => (
+  <p class="message">
+    <span safe>{`Voided: ${home.voidReason ?? ''}. `}</span>
+    {home.mergedIntoId ? <a href={paths.home(home.mergedIntoId)}>Everything is at the entry that stays. </a> : ''}
+    {mayChange ? <a href={paths.putRight('property', home.id)}>What was put right, and how to undo it</a> : ''}
+  </p>
+)
 
 export const streetOf = (home: Pick<Property, 'street' | 'unit'>): string =>
   [home.street, home.unit].filter(Boolean).join(' ')
@@ -146,6 +154,11 @@ const OfficeActs = ({ home }: { home: Property }): JSX.Element => (
     <li>
       <a class="button" href={paths.changeHome(home.id)}>
         Correct
+      </a>
+    </li>
+    <li>
+      <a class="button" href={paths.putRight('property', home.id)}>
+        Put right
       </a>
     </li>
   </>

@@ -41,6 +41,7 @@ export const presentProperty = (home: Property, contacts: boolean): z.input<type
   updatedAt: instantText(home.updatedAt),
   voidedAt: instantTextOrNull(home.voidedAt),
   voidReason: home.voidReason,
+  mergedIntoId: home.mergedIntoId,
 })
 
 const waysIn = (home: Property) => ({

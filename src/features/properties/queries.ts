@@ -13,6 +13,7 @@ export const propertyColumns = `p.id, p.street, p.unit, p.city, p.region, p.post
   p.zone_source as "zoneSource", p.jurisdiction, p.building_use as "buildingUse", p.year_built as "yearBuilt", p.storeys,
   p.access_note as "accessNote", p.gate_code as "gateCode", p.dog_note as "dogNote", p.note, p.version,
   p.created_at as "createdAt", p.updated_at as "updatedAt", p.voided_at as "voidedAt", p.void_reason as "voidReason",
+  p.merged_into_id as "mergedIntoId",
   (select coalesce(json_agg(json_build_object('id', f.id, 'kind', f.kind, 'name', f.name, 'areaM2', f.area_m2, 'version', f.version)
       order by f.position, f.id), '[]') from foundation_area f where f.property_id = p.id and f.voided_at is null) as "foundationAreas",
   (select coalesce(json_agg(json_build_object('id', l.id, 'name', l.name, 'floor', l.floor, 'roomKind', l.room_kind,

@@ -52,6 +52,8 @@ export type Property = PropertyColumns & {
   readonly updatedAt: number
   readonly voidedAt: number | null
   readonly voidReason: string | null
+  /** Of a doubled entry: the one that stays. */
+  readonly mergedIntoId: string | null
 }
 /** A person around a home, owners included. */
 export type AroundHome = {

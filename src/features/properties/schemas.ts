@@ -163,6 +163,7 @@ export const propertyOut = z
     updatedAt: instantOut,
     voidedAt: instantOut.nullable(),
     voidReason: z.string().nullable(),
+    mergedIntoId: id.nullable().meta({ description: 'It was a doubled entry: the one that stays' }),
   })
   .meta({ id: 'Property' })
 

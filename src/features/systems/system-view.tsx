@@ -64,7 +64,11 @@ export function SystemView({ system, home, now, mayUndo }: Props): JSX.Element {
           </li>
         ))}
         <li>
-          <a href={paths.systemStep(system.id, 'void')}>Void this system</a>
+          {mayUndo ? (
+            <a href={paths.putRight('system', system.id)}>Put right: it belongs elsewhere, or should not count</a>
+          ) : (
+            <a href={paths.systemStep(system.id, 'void')}>Void this system</a>
+          )}
         </li>
       </ul>
       <Parts system={system} home={home} today={today} />

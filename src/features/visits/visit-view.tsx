@@ -64,6 +64,13 @@ export const VisitView = (props: VisitViewProps): JSX.Element => {
         ) : (
           ''
         )}
+        {mayAssign ? (
+          <li>
+            <a href={paths.putRight('visit', visit.id)}>Put right: it belongs elsewhere, or should not count</a>
+          </li>
+        ) : (
+          ''
+        )}
       </ul>
       <GettingIn visit={visit} place={place} />
       {visit.voidedAt === null ? <AtTheHome visit={visit} place={place} now={now} /> : ''}

@@ -1,12 +1,13 @@
 import { z } from 'zod'
 import { id } from '../../platform/http/scalars.ts'
 import { asking } from '../asking.ts'
+import { nounsToPutRight } from '../record-to-put-right.ts'
 
 /** Something that should never have been recorded, or not so. */
 export const voidIn = z
   .strictObject({
     kind: z.literal('void'),
-    noun: z.enum(['test', 'system', 'visit', 'callback', 'property']),
+    noun: z.enum(nounsToPutRight),
     id,
     ...asking,
   })

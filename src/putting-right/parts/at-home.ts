@@ -1,10 +1,12 @@
 import { putCallbacks } from '../../features/callbacks/put-callbacks.ts'
 import { putBookings, putKits } from '../../features/devices/put-home-devices.ts'
 import { putNotes } from '../../features/documents/put-notes.ts'
+import { putLinks, putReports } from '../../features/homeowner/put-page.ts'
 import { putParties } from '../../features/parties/put-parties.ts'
-import { putAreas, putEvents, putHomes } from '../../features/properties/put-homes.ts'
+import { putAreas, putEvents, putHomes, putRooms } from '../../features/properties/put-homes.ts'
 import { putSuctionPoints, putSystems } from '../../features/systems/put-systems.ts'
 import { putVisits } from '../../features/visits/put-visits.ts'
+import { putImports } from '../../intake/put-imports.ts'
 import { plainParts } from '../plain-parts.ts'
 
 const atHome = { propertyId: 'property_id' }
@@ -78,4 +80,31 @@ export const partyPlaceParts = plainParts({
   references: atHome,
   voids: false,
   put: putParties,
+})
+export const roomPlaceParts = plainParts({
+  table: 'test_location',
+  the: 'A room',
+  references: { ...atHome, foundationAreaId: 'foundation_area_id' },
+  put: putRooms,
+})
+export const linkPlaceParts = plainParts({
+  table: 'homeowner_link',
+  the: 'A link to the home’s page',
+  references: atHome,
+  voids: false,
+  put: putLinks,
+})
+export const reportPlaceParts = plainParts({
+  table: 'homeowner_report',
+  the: 'What was sent in',
+  references: atHome,
+  voids: false,
+  put: putReports,
+})
+export const importPlaceParts = plainParts({
+  table: 'import_batch',
+  the: 'An import',
+  references: atHome,
+  voids: false,
+  put: putImports,
 })

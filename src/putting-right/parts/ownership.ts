@@ -5,6 +5,8 @@ export const ownershipParts: NounParts = {
   table: 'ownership',
   fields: {
     customerId: reference('customer_id', 'A home of theirs was said to be somebody else’s since.'),
+    propertyId: reference('property_id', 'An ownership was put to another home since.'),
+    fromOn: reference('from_on', 'The first day of an ownership was changed since.'),
     untilOn: reference('until_on', 'A home of theirs was sold, or its ownership changed, since.'),
     voidedAt: instant('voided_at', 'An ownership was taken back, or put in again, since.'),
   },

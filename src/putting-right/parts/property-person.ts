@@ -5,6 +5,8 @@ export const propertyPersonParts: NounParts = {
   table: 'property_person',
   fields: {
     customerId: reference('customer_id', 'A part around a home was said to be somebody else’s since.'),
+    propertyId: reference('property_id', 'Somebody around a home was put to another since.'),
+    fromOn: reference('from_on', 'The first day of a part around a home was changed since.'),
     untilOn: reference('until_on', 'A part around a home was ended since.'),
     voidedAt: instant('voided_at', 'A part around a home was taken back, or put in again, since.'),
   },

@@ -1,0 +1,35 @@
+import type { Around } from '../domain/people/people-of-merged-home.ts'
+import { sql, type Tx } from '../platform/db/client.ts'
+
+const around = sql(
+  'putting-right-around-both',
+  `select a.id, a.property_id as "propertyId", a.customer_id as "customerId", a.role, a.from_on as "fromOn", a.until_on as "untilOn"
+     from around_home a where a.property_id in ($1, $2) order by a.from_on nulls first, a.id`,
+)
+/** Everybody who is or was around two homes. */
+export const aroundBoth = (tx: Tx, fromId: string, intoId: string) =>
+  tx.rows<Around & { readonly propertyId: string }>(around, [fromId, intoId])
+
+// A link opens the page of a home: it goes along only with somebody who is around the home that stays.
+const links = sql(
+  'putting-right-links-that-move',
+  `select l.id from homeowner_link l where l.property_id = $1 and exists (
+     select from around_home a where a.customer_id = l.customer_id and a.until_on is null
+       and (a.property_id = $2 or a.id = any($3::uuid[]))) order by l.id`,
+)
+export const linksThatMove = async (tx: Tx, fromId: string, intoId: string, moved: readonly string[]) =>
+  (await tx.rows<{ id: string }>(links, [fromId, intoId, moved])).map(({ id }) => id)
+
+const sent = sql(
+  'putting-right-sent-in',
+  `select array(select id from homeowner_report where property_id = $1 order by id) as reports,
+     array(select id from import_batch where property_id = $1 order by id) as imports`,
+)
+type Sent = { readonly reports: readonly string[]; readonly imports: readonly string[] }
+/** What came in for a home. */
+export const sentIn = async (tx: Tx, propertyId: string): Promise<Sent> => (await tx.one<Sent>(sent, [propertyId]))!
+
+const onHome = sql('putting-right-notes-on-home', `select id from note where subject = 'property' and subject_id = $1`)
+/** Notes on the home itself. */
+export const notesOnHome = async (tx: Tx, propertyId: string): Promise<ReadonlySet<string>> =>
+  new Set((await tx.rows<{ id: string }>(onHome, [propertyId])).map(({ id }) => id))
