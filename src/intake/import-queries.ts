@@ -189,3 +189,11 @@ const lockTables = sql(
 )
 /** One table at a time: two that overlap would each miss what the other is about to write. */
 export const lockTableImports = (tx: Tx) => tx.rows(lockTables)
+
+const tryLockTables = sql(
+  'import-try-lock-tables',
+  `select pg_try_advisory_xact_lock(hashtextextended('import results-table', 0)) as held`,
+)
+/** The same for one that can wait longer than a statement may: whether it is its turn. */
+export const isTurnOfTable = async (tx: Tx): Promise<boolean> =>
+  (await tx.one<{ held: boolean }>(tryLockTables))?.held ?? false

@@ -1,3 +1,4 @@
+import { setTimeout as pause } from 'node:timers/promises'
 import { writeHomeNotes } from '../../features/documents/keep-note.ts'
 import { writeOwners } from '../../features/properties/change-owner.ts'
 import { writePersons } from '../../features/properties/change-people.ts'
@@ -9,7 +10,7 @@ import type { Tx } from '../../platform/db/client.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import { problem } from '../../platform/http/problem.ts'
 import { holdHomes, restandHomes } from '../../standing/restand.ts'
-import { lockTableImports } from '../import-queries.ts'
+import { isTurnOfTable } from '../import-queries.ts'
 import type { HomesSummary } from '../import-rows.ts'
 import type { TestCells } from './home-facts.ts'
 import type { HomesReading } from './homes-reading.ts'
@@ -25,6 +26,9 @@ import { compareHomes, type PreparedHomes } from './try-homes.ts'
 // So many homes are written and stood by one round of statements: enough to be quick, few enough for one statement.
 const homesAtOnce = 200
 
+/** Another table may take minutes to write, and a statement that waited for it would be ended. */
+const BETWEEN_TRIES = 500
+
 /** Told after each round how far it has come; throws when somebody asked to stop. */
 export type Progress = (done: number, total: number) => Promise<void>
 
@@ -37,7 +41,10 @@ export async function commitHomes(
   reading: HomesReading,
   progress: Progress,
 ): Promise<HomesSummary> {
-  await lockTableImports(tx)
+  while (!(await isTurnOfTable(tx))) {
+    await progress(0, 0)
+    await pause(BETWEEN_TRIES)
+  }
   const dryRun = await compareHomes(tx, act, prepared, reading)
   refuseUnsettled(dryRun, reading)
   const plans = dryRun.plans.filter(plan => !isNothingNew(plan))
