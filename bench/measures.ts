@@ -2,6 +2,7 @@ import { homesTable } from './measures/homes-table.ts'
 import { importing } from './measures/importing.ts'
 import { mailing } from './measures/mailing.ts'
 import { pages } from './measures/pages.ts'
+import { phone } from './measures/phone.ts'
 import { records } from './measures/record-read.ts'
 import { reminders } from './measures/reminders.ts'
 import { restanding } from './measures/restanding.ts'
@@ -21,6 +22,7 @@ export const measures: Readonly<Record<string, Measure>> = {
   reminders,
   mailing,
   pages,
+  phone,
   restanding,
   starting,
   writing,

@@ -33,6 +33,9 @@ const facts = [
    select uuidv7(), system, 'fan', 'F-' || n % 9, 'S' || n, '2015-06-01T15:00:00Z', $1 from made`,
 ]
 
+const formerOwners = `insert into ownership (id, property_id, customer_id, from_on, until_on, created_at)
+  select uuidv7(), m.home, former.person, '2005-05-01', '2015-05-01', $1 from made m join made former on former.n = m.n % $2::int + 1`
+
 // Five tests of one device each in ten years, all below the level.
 const tests = [
   `create temp table tested as select uuidv7() as id, home, place, system,
@@ -56,18 +59,26 @@ const obligations = `insert into obligation (id, property_id, kind, cause_id, du
 
 /**
  * Fills a database with so many homes, each with an owner, a system and five tests, and brings the search index and the
- * planner's statistics up to date. `stood` gives them all one standing and a retest owed, without the reckoning.
+ * planner's statistics up to date. `stood` gives them all one standing and a retest owed, without the reckoning. `people`
+ * makes no tests and no standings, but a former owner for each home.
  */
-export async function manyHomes(url: string, count: number, { stood = true }: { stood?: boolean } = {}): Promise<void> {
+export async function manyHomes(
+  url: string,
+  count: number,
+  { stood = true, people = false }: { stood?: boolean; people?: boolean } = {},
+): Promise<void> {
   const client = new pg.Client({ connectionString: url })
   await client.connect()
   try {
     await client.query('set session_replication_role = replica')
     await client.query(made, [count])
     for (const insert of facts) await client.query(insert, [writtenAt])
-    await client.query(tests[0]!)
-    for (const insert of tests.slice(1)) await client.query(insert, [writtenAt])
-    if (stood) {
+    if (people) await client.query(formerOwners, [writtenAt, count])
+    else {
+      await client.query(tests[0]!)
+      for (const insert of tests.slice(1)) await client.query(insert, [writtenAt])
+    }
+    if (stood && !people) {
       await client.query(standings, [writtenAt, canonicalText(someStanding())])
       await client.query(obligations, [writtenAt])
     }

@@ -7,13 +7,10 @@ import { act } from '../../platform/http/request-facts.ts'
 import { pageFacts } from '../../standing/page-facts.ts'
 import { Frame } from '../../web/frame.tsx'
 import { paths } from '../../web/paths.ts'
-import { readApart } from './apart-queries.ts'
 import { CallersHomes } from './callers-homes.tsx'
-import { mayShowOnScreen } from './present.ts'
-import { phoneMeant } from './read-phone.ts'
-import { type Hit, searchHomes } from './search-homes.ts'
+import { homesOfCall } from './homes-of-call.ts'
+import type { Hit } from './search-homes.ts'
 
-const shown = 20
 const querystring = z.strictObject({ q: z.string().trim().max(200).default('') })
 
 /** Whom the phone is about: one clear home is opened at once, of several is told what tells them apart. */
@@ -25,23 +22,15 @@ export const phonePages =
       const { q } = request.query
       const who = act(request)
       const { frame, zone, country, contacts } = await pageFacts(request)
-      const search = (typed: string) => searchHomes(db, who, typed, shown + 1, mayShowOnScreen(contacts))
-      const number = phoneMeant(q, country)
-      const asTyped = await search(q)
-      const hits = asTyped.length === 0 && number ? await search(number) : asTyped
+      const { hits, homes, apart } = await homesOfCall(db, who, q, { country, contacts })
       const clear = clearHit(hits)
       if (clear) return reply.redirect(paths.homePhone(clear.propertyId), 303)
-      const homes = hits.slice(0, shown)
-      const apart = await readApart(
-        db,
-        homes.map(hit => hit.propertyId),
-      )
       return page(
         reply,
         <Frame {...frame} title="Phone" place="phone" query={q} onThePhone searchFirst={hits.length === 0}>
           <h1>On the phone</h1>
           <CallersHomes
-            {...{ query: q, homes, apart, more: hits.length > shown }}
+            {...{ query: q, homes, apart, more: hits.length > homes.length }}
             today={localDayOf(request.now, zone)}
           />
         </Frame>,

@@ -1,0 +1,82 @@
+import { homesOfCall } from '../../src/features/search/homes-of-call.ts'
+import { type Database, sql } from '../../src/platform/db/client.ts'
+import type { Finding } from '../rig/finding.ts'
+import { manyHomes } from '../rig/many-homes.ts'
+import type { Bench } from '../rig/measure.ts'
+import { act, open, settled } from '../rig/open.ts'
+import { p95, ratioOf, rounds } from '../rig/rounds.ts'
+import { spreadOf } from '../rig/spread.ts'
+
+/** What a caller says, and the piece of it that the index is asked for without any of our reading. */
+const said = [
+  ['412 Alder', '412 alder'],
+  ['(218) 555-0318', '2185550318'],
+  ['Annb Oakesba', 'oakesba'],
+  ['T-402', 't402'],
+  ['88 birhc street', '88 birch'],
+  ['p77@home', 'p77home'],
+  ['9 Kent Street, Duluth', '9 kent'],
+  ['Marsh', 'marsh'],
+] as const
+
+const bare = sql(
+  'bench-phone-bare',
+  `select p.id, p.street, p.city, s.shown from search_phrase s join property p on p.id = s.property_id
+    where s.phrase like '%' || $1 || '%' limit 21`,
+)
+
+async function inTown({ server }: Bench, homes: number): Promise<Database> {
+  const url = await server.database()
+  const db = open(url, 2)
+  await settled(db)
+  await manyHomes(url, homes, { people: true })
+  return db
+}
+
+const call = (db: Database) => (i: number) =>
+  homesOfCall(db, act, said[i % said.length]![0], { country: 'US', contacts: true })
+const bareCall = (db: Database) => (i: number) => db.rows(bare, [said[i % said.length]![1]])
+
+const middle = (times: readonly number[]) => times.toSorted((a, b) => a - b)[Math.floor(times.length / 2)]!
+/** The p50 of so many calls one after another, in milliseconds. */
+const p50 = (work: (i: number) => Promise<unknown>) => async () => {
+  const took: number[] = []
+  for (let i = 0; i < 60; i++) {
+    const begun = performance.now()
+    await work(i)
+    took.push(performance.now() - begun)
+  }
+  return middle(took)
+}
+
+/** The screen for a call, from a fragment to the homes that it may mean, beside one bare statement on the same index. */
+export async function phone(bench: Bench): Promise<Finding[]> {
+  const findings: Finding[] = []
+  for (const homes of bench.full ? [1_000_000] : [20_000]) {
+    const db = await inTown(bench, homes)
+    const took = await rounds({
+      p50: p50(call(db)),
+      p95: p95(call(db)),
+      bareP50: p50(bareCall(db)),
+      bareP95: p95(bareCall(db)),
+    })
+    const size = `${homes.toLocaleString('en')} addresses and as many people`
+    for (const [name, ours, peer] of [
+      ['p50', took.p50, took.bareP50],
+      ['p95', took.p95, took.bareP95],
+    ] as const)
+      findings.push(
+        {
+          row: 'P05',
+          what: `phone, ${name} at ${size}`,
+          against: `bare indexed statement, ${name}`,
+          figure: ratioOf(ours, peer),
+          aim: { atMost: 5 },
+          note: `${spreadOf(peer).median.toFixed(2)} → ${spreadOf(ours).median.toFixed(2)} ms`,
+        },
+        { row: 'P05', what: `phone, ${name}`, against: '–', figure: spreadOf(ours), unit: 'ms', aim: { atMost: 50 } },
+      )
+    await db.close()
+  }
+  return findings
+}
