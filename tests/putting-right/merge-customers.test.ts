@@ -223,6 +223,25 @@ describe('a customer entered twice', () => {
   })
 })
 
+describe('somebody who gets a home while they are merged', () => {
+  it('owns it under the entry that stays, or the merge is to be looked at again', async () => {
+    for (const _ of [1, 2, 3, 4]) {
+      const [doubled, kept, before] = [await aPerson({}), await aPerson({}), await aPerson({})]
+      const home = await aHome(before, { ownerSince: '2001-03-01' })
+      const sale = { customerId: doubled.id, onDay: '2020-05-01', because: 'unknown' }
+      const [merged, sold] = await Promise.allSettled([
+        merge(doubled, kept),
+        app.post(`/v1/properties/${home.id}/ownership`, sale),
+      ])
+      const status = sold.status === 'fulfilled' ? sold.value.status : 0
+      expect([201, 422]).toContain(status)
+      const [owner] = (await ownedBy(home)).map(([customerId]: [string]) => customerId)
+      if (merged.status === 'fulfilled') expect(owner).toBe(status === 201 ? kept.id : before.id)
+      else expect([merged.reason.code, owner]).toEqual(['not-as-shown', doubled.id])
+    }
+  })
+})
+
 describe('reminders of a customer entered twice', () => {
   const remindable = async (email: string) => {
     const person = await aPerson({ name: `Owner ${email}`, email })
@@ -267,6 +286,22 @@ describe('reminders of a customer entered twice', () => {
       [home.id],
     )
     expect(rows).toEqual([{ customer_id: kept.id, link: kept.id, home: home.id, revoked_at: null }])
+  })
+
+  it('whose link was mailed after the merge opens no home of somebody else once that is undone', async () => {
+    const { person: doubled, home } = await remindable('theirs@home.example')
+    const kept = await aPerson({ name: 'Ben Other', email: 'ben@home.example' })
+    const { correction } = await merge(doubled, kept)
+    await toTheReminder(home)
+    expect(await sweepReminders(service)).toMatchObject({ mails: 1 })
+    await unmerge(correction.id)
+    const { rows } = await service.db.pool.query(
+      'select customer_id, revoked_at is null as open from homeowner_link where property_id = $1',
+      [home.id],
+    )
+    expect(rows).toEqual([{ customer_id: kept.id, open: false }])
+    await service.runJobs()
+    expect(sentTo()).toEqual([])
   })
 
   it('of all their homes come in one mail afterwards', async () => {

@@ -104,7 +104,8 @@ const works = {
 export const findWork = (db: Db, who: Who, subject: WorkSubject, id: string) =>
   db.one<Work>(works[subject], [id, ...seen(who.actor, who.now)])
 
-const customer = sql('party-customer', 'select id from customer where id = $1 and voided_at is null')
+// Whoever is being merged into another just now is waited for, and is then not there.
+const customer = sql('party-customer', 'select id from customer where id = $1 and voided_at is null for key share')
 export const isKnownCustomer = async (db: Db, id: string): Promise<boolean> => (await db.one(customer, [id])) !== null
 
 const around = sql(

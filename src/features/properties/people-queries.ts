@@ -11,7 +11,11 @@ const peopleOfHome = sql(
 /** Everyone around a home, owners first, today's before former ones. */
 export const readPeople = (db: Db, propertyId: string) => db.rows<AroundHome>(peopleOfHome, [propertyId])
 
-const customerExists = sql('property-customer-exists', 'select id from customer where id = $1 and voided_at is null')
+// Whoever is being merged into another just now is waited for, and is then not there.
+const customerExists = sql(
+  'property-customer-exists',
+  'select id from customer where id = $1 and voided_at is null for key share',
+)
 export const isCustomer = async (db: Db, customerId: string): Promise<boolean> =>
   (await db.one(customerExists, [customerId])) !== null
 
