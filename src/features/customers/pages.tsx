@@ -24,7 +24,19 @@ import { PersonView } from './person-view.tsx'
 import { type Customer, listCustomers, readCustomer } from './queries.ts'
 
 const perPage = 50
-const fields = ['name', 'email', 'phone', 'street', 'city', 'region', 'postcode', 'country', 'preferredChannel', 'note']
+const fields = [
+  'name',
+  'email',
+  'phone',
+  'street',
+  'city',
+  'region',
+  'postcode',
+  'country',
+  'preferredChannel',
+  'language',
+  'note',
+]
 const office = { page: ['owner', 'office'] as const }
 
 export const customersPages =

@@ -54,6 +54,13 @@ export function PersonForm({ typed, faults, csrf, formKey, existing }: PersonFor
             { value: 'letter', words: 'letter' },
           ]}
         />
+        <Field
+          {...field('language')}
+          label="Speaks"
+          hint="As a tag: en, es or fr-CA. English where nothing is said"
+          size="short"
+          optional
+        />
       </FieldGroup>
       <FieldGroup legend="Postal address" hint="Only where it differs from the home.">
         <Field {...field('street')} label="Street" autocomplete="address-line1" maxlength={200} />

@@ -167,6 +167,21 @@ describe('a customer', () => {
     expect((await send()).status).toBe(200)
   })
 
+  it('is recorded on screen with the language they speak and how they are best reached', async () => {
+    const office = await service.as.office()
+    const { id } = await taken({ name: 'Speaks French' })
+    const typed = {
+      name: 'Speaks French',
+      language: 'fr-CA',
+      preferredChannel: 'letter',
+      reason: 'told us',
+      version: 1,
+    }
+    expect((await office.submit(`/people/${id}/change`, typed)).status).toBe(303)
+    expect((await app.get(`/v1/customers/${id}`)).body).toMatchObject({ language: 'fr-CA', preferredChannel: 'letter' })
+    expect((await office.get(`/people/${id}/change`)).text).toContain('value="fr-CA"')
+  })
+
   it('leaves a line in the audit log when an app looks', async () => {
     const { id } = await taken()
     await app.get(`/v1/customers/${id}`)
