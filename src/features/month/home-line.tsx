@@ -37,7 +37,8 @@ export function HomeLine({ home, month, settings }: Props): JSX.Element {
           })}
         >
           Book a visit<span class="unseen" safe>{`: ${place}`}</span>
-        </a>{' '}
+        </a>
+        {' · '}
         <a class="act" href={paths.homeMonth(home.id, month)}>
           Called, or another month<span class="unseen" safe>{`: ${place}`}</span>
         </a>
@@ -86,16 +87,16 @@ const Person = ({ person, country }: { person: MonthPerson; country: string }): 
 )
 
 function HowFar({ home, settings: { today } }: Omit<Props, 'month'>): JSX.Element {
-  const { booked, called, putOff, held, openCallbacks, zone } = home
+  const { visit, called, putOff, held, openCallbacks, zone } = home
   return (
     <>
-      {booked ? (
+      {visit ? (
         <p>
-          {'Booked: '}
-          <a href={paths.visit(booked.visitId)}>
-            <InstantText at={booked.startsAt} zone={zone} today={today} />
+          {visit.serves ? 'Booked: ' : 'A visit is planned for something else: '}
+          <a href={paths.visit(visit.visitId)}>
+            <InstantText at={visit.startsAt} zone={zone} today={today} />
           </a>
-          <span safe>{`, ${(visitPurposeWords as Record<string, string>)[booked.purpose] ?? booked.purpose}`}</span>
+          <span safe>{`, ${(visitPurposeWords as Record<string, string>)[visit.purpose] ?? visit.purpose}`}</span>
         </p>
       ) : (
         ''

@@ -29,8 +29,9 @@ const itemsOf = (home: string | null) => `
       where ($11::text is null or $11 = 'fan') and ${inPlace} and ${driven} ${home ? `and s.property_id = ${home}` : ''}) f
     where f.reach is not null`
 
-const booked = (home: string) => `v.voided_at is null and v.outcome = '' and v.starts_at >= $10::date - interval '1 day'
-  and v.purpose not in ('bid', 'pick-up-device') ${home}`
+const planned = `v.voided_at is null and v.outcome = '' and v.starts_at >= $10::date - interval '1 day'`
+// Somebody goes there for a callback and the retest is owed all the same: such a visit is told, and does not count.
+const serves = `v.purpose not in ('bid', 'pick-up-device', 'callback', 'diagnostics')`
 const putOff = `r.kind = 'put-off' and r.voided_at is null and r.back_on > $5::date`
 const called = `r.kind = 'called' and r.voided_at is null`
 
@@ -67,7 +68,7 @@ const people = `(select coalesce(json_agg(json_build_object('name', c.name, 'rol
 export const monthList = sql(
   'month-list',
   `with item as materialized (${itemsOf(null)}),
-     booked as materialized (select v.property_id from visit v where ${booked('')}),
+     booked as materialized (select v.property_id from visit v where ${planned} and ${serves}),
      called as materialized (select distinct on (r.property_id) r.property_id, r.back_on from outreach r where ${called}
        order by r.property_id, r.at desc, r.id desc),
      put_off as materialized (select k.cause from outreach r, unnest(r.causes) k(cause) where ${putOff}),
@@ -83,8 +84,8 @@ export const monthList = sql(
              'installed', json_build_object('at', ${epochMs('i.in_at')}, 'edtf', i.in_edtf)) order by i.kind desc, i.due_on, i.cause_id)
            from (${itemsOf('p.id')}) i),
         'people', case when $21 then ${people} else '[]'::json end,
-        'booked', (select json_build_object('visitId', v.id, 'startsAt', ${epochMs('v.starts_at')}, 'purpose', v.purpose)
-           from visit v where ${booked('and v.property_id = p.id')} order by v.starts_at, v.id limit 1),
+        'visit', (select json_build_object('visitId', v.id, 'startsAt', ${epochMs('v.starts_at')}, 'purpose', v.purpose, 'serves', ${serves})
+           from visit v where ${planned} and v.property_id = p.id order by not ${serves}, v.starts_at, v.id limit 1),
         'called', (select json_build_object('id', r.id, 'outcome', r.outcome, 'backOn', r.back_on, 'at', ${epochMs('r.at')},
              'note', r.note, 'by', coalesce(w.name, '')) from outreach r left join staff w on w.id = r.staff_id
            where r.property_id = p.id and ${called} order by r.at desc, r.id desc limit 1),

@@ -87,7 +87,14 @@ const Known = ({
 }: Pick<Props, 'counts' | 'settings' | 'mayChangeAge'>): JSX.Element => (
   <p class="light">
     <span safe>
-      {`A running fan stands here from ${years} years on. At ${homesWords(maybe)} it only may have reached them, its day is known roughly; at ${homesWords(fanUnknown)} with nothing else due nobody knows its age. `}
+      {[
+        `A running fan stands here from ${years} years on.`,
+        maybe > 0 && `At ${homesWords(maybe)} it only may have reached them: its day is known roughly.`,
+        fanUnknown > 0 && `At ${homesWords(fanUnknown)} with nothing else due nobody knows its age.`,
+        '',
+      ]
+        .filter(words => words !== false)
+        .join(' ')}
     </span>
     <a href={paths.missing({ what: 'fan-date' })}>How much of the book is known</a>
     {mayChangeAge ? (
@@ -121,20 +128,23 @@ const Months = ({ asked, today }: { asked: MonthAsked; today: string }): JSX.Ele
 )
 
 const Narrow = ({ asked }: { asked: MonthAsked }): JSX.Element => (
-  <form class="filter" action={paths.month()} method="get">
-    <input type="hidden" name="month" value={asked.month} />
-    <input type="hidden" name="state" value={asked.state ?? 'all'} />
-    <SelectField
-      name="kind"
-      label="What"
-      choices={choicesFrom(kindWords)}
-      value={asked.kind ?? ''}
-      empty="Everything"
-    />
-    <Field name="where" label="Town or postcode begins with" value={asked.where ?? ''} size="medium" />
-    <Field name="region" label="State or province" value={asked.region ?? ''} size="short" />
-    <button type="submit">Show</button>
-  </form>
+  <details open={Boolean(asked.kind || asked.where || asked.region)}>
+    <summary>Narrow it to a town, a state, retests or fans</summary>
+    <form class="filter" action={paths.month()} method="get">
+      <input type="hidden" name="month" value={asked.month} />
+      <input type="hidden" name="state" value={asked.state ?? 'all'} />
+      <SelectField
+        name="kind"
+        label="What"
+        choices={choicesFrom(kindWords)}
+        value={asked.kind ?? ''}
+        empty="Everything"
+      />
+      <Field name="where" label="Town or postcode begins with" value={asked.where ?? ''} size="medium" />
+      <Field name="region" label="State or province" value={asked.region ?? ''} size="short" />
+      <button type="submit">Show</button>
+    </form>
+  </details>
 )
 
 function States({ asked, counts }: Pick<Props, 'asked' | 'counts'>): JSX.Element {

@@ -38,7 +38,7 @@ export const presentDueHome = (home: MonthHome): z.output<typeof dueHomeOut> => 
   postcode: home.postcode,
   state: home.state,
   items: home.items.map(presentItem),
-  booked: home.booked && { visitId: home.booked.visitId, startsAt: instantText(home.booked.startsAt) },
+  booked: home.visit?.serves ? { visitId: home.visit.visitId, startsAt: instantText(home.visit.startsAt) } : null,
   callAgainOn: home.called?.backOn ?? null,
   putOffTo: home.putOff?.backOn ?? null,
   remindersHeld: home.held,

@@ -39,7 +39,13 @@ export type MonthHome = {
   readonly state: MonthState
   readonly items: readonly MonthItem[]
   readonly people: readonly MonthPerson[]
-  readonly booked: { readonly visitId: string; readonly startsAt: Instant; readonly purpose: string } | null
+  /** The next visit that is planned; `serves` when it is one for what is due. */
+  readonly visit: {
+    readonly visitId: string
+    readonly startsAt: Instant
+    readonly purpose: string
+    readonly serves: boolean
+  } | null
   readonly called: {
     readonly id: string
     readonly outcome: string

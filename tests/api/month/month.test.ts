@@ -69,7 +69,7 @@ describe('the month’s list', () => {
     const said = await textOf('/month')
     expect(said).toContain('3 due by 31 March 2026: 0 booked, 0 called, 3 open.')
     expect(said).toContain('Fan may be 10 years old: it came in 2015 to 2017, more is not known')
-    expect(said).toContain('at one home with nothing else due nobody knows its age')
+    expect(said).toContain('At one home with nothing else due nobody knows its age')
     expect(said).toMatch(/1 Due Street : Retest due 31 March 2026 1 Due Street Owner \(owner\) \(218\) 555-0147/)
   })
 
@@ -126,6 +126,10 @@ describe('a home of the list', () => {
 
   it('that was called and did not answer stands under “called” until the day to call again', async () => {
     const home = await aHome({ street: '11 Called Street', retestDue: '2026-03-10' })
+    const elsewhere = { purpose: 'callback', startsAt: '2026-03-06T16:00:00Z' }
+    await app.post(`/v1/properties/${home}/visits`, elsewhere).expect(201)
+    expect(await streets('&state=open')).toContain('11 Called Street')
+    expect(await textOf('/month')).toContain('A visit is planned for something else: Fri 6 March, 10:00 CST , Callback')
     const call = { outcome: 'no-answer', again: '4 March 2026', note: 'Rang twice' }
     expect((await office.submit(`/homes/${home}/month/called`, { ...call, again: 'soon' })).status).toBe(422)
     expect((await office.submit(`/homes/${home}/month/called`, { ...call, again: '1 March 2026' })).text).toContain(
