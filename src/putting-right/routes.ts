@@ -5,6 +5,7 @@ import type { Deps } from '../platform/deps.ts'
 import { ifMatch, tagged, tagOfShown } from '../platform/http/etag.ts'
 import { creating } from '../platform/http/idempotency.ts'
 import { listed, readCursor } from '../platform/http/listed.ts'
+import { longWork } from '../platform/http/long-work.ts'
 import { stale } from '../platform/http/problem.ts'
 import { act } from '../platform/http/request-facts.ts'
 import { id } from '../platform/http/scalars.ts'
@@ -34,7 +35,7 @@ export const correctionRoutes =
       body: correctionIn,
       response: { 200: foreseenOut, 201: correctionOut },
     }
-    app.post('/corrections', { ...writes, schema: put }, async (request, reply) => {
+    app.post('/corrections', { ...longWork, ...writes, schema: put }, async (request, reply) => {
       const who = act(request)
       const asked = request.body
       const words = seesWords(who.actor)

@@ -142,6 +142,32 @@ describe('a table of results in the wrong unit', () => {
     expect((await test(mine!.id)).exposures[0].result).toMatchObject({ value: '3.1', unit: 'pCi/L' })
   })
 
+  it('and a move of its test to another home are undone in turn, whichever came first', async () => {
+    const { id, tests } = await aSavedTable(1)
+    const right = await aPropertyRow(t.db.pool, { zone, jurisdiction: 'US-MN' })
+    const moved = () => {
+      const asked = { kind: 'move', noun: 'test', id: tests[0]!.id, intoId: right.id, reason: 'wrong door' } as const
+      return t.db.transaction(tx => putRight(tx, act, asked))
+    }
+    const refused = (detail: string) => ({ code: 'hangs-on-it', errors: [expect.objectContaining({ detail })] })
+
+    const read = (await readAgain(asking(id, { unit: 'Bq/m3' }))).correction.id
+    const move = (await moved()).correction.id
+    await expect(undone(read)).rejects.toMatchObject(
+      refused('The test was moved to another home since: undo that first.'),
+    )
+    const there = await readAgain(asking(id, { unit: 'pCi/L' }))
+    expect(there.correction.propertyIds).toEqual([right.id])
+    await expect(undone(move)).rejects.toMatchObject(
+      refused('The file of the measurement was read again since: undo that first.'),
+    )
+    for (const correction of [there.correction.id, move, read]) await undone(correction)
+    expect(await test(tests[0]!.id)).toMatchObject({
+      propertyId: tests[0]!.propertyId,
+      exposures: [{ locationName: 'Basement', result: { value: '40', unit: 'pCi/L' } }],
+    })
+  })
+
   it('does not heed a column that names another unit than the one told', async () => {
     const { id, tests } = await aSavedTable(1, 'Unit')
     await readAgain(asking(id, { unit: 'Bq/m3' }))
