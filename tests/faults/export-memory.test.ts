@@ -42,8 +42,9 @@ async function filled(counts: { files: number; revisions: number }): Promise<str
   await aCompany(client)
   await client.query(
     `insert into stored_file (sha256, bytes, size, media_type, name, created_at)
-     select sha256(b), b, octet_length(b), 'image/jpeg', n || '.jpg', '2026-01-05Z' from generate_series(1, $1::int) n,
-       lateral (select string_agg(sha256((n || ' ' || k)::bytea), ''::bytea) as b from generate_series(1, 131072) k) made`,
+     select sha256(b), b, octet_length(b), 'image/jpeg', n || '.jpg', '2026-01-05Z'
+       from (select string_agg(sha256(k::text::bytea), ''::bytea) as base from generate_series(1, 131072) k) noise,
+         generate_series(1, $1::int) n, lateral (select sha256((n || ' ')::bytea) || base as b) made`,
     [counts.files],
   )
   await client.query(

@@ -57,13 +57,15 @@ describe('the API document', () => {
       [tokenTrip, "'client_credentials'", "'password'"],
       [tokenTrip, 'body: { token, ', 'body: { '],
     ]
-    for (const [written, right, typo] of wrong) {
+    const files = wrong.map((_, n) => join(folder, `wrong-${n}.ts`))
+    for (const [n, [written, right, typo]] of wrong.entries()) {
       const text = await readFile(written, 'utf8')
       expect(text).toContain(right)
-      const file = join(folder, 'wrong.ts')
-      await writeFile(file, text.replace(right, typo))
-      expect(await compiled(file)).toContain('error TS')
+      await writeFile(files[n]!, text.replace(right, typo))
     }
+    const said = await compiled(...files)
+    for (const [n, [, , typo]] of wrong.entries())
+      expect(said, typo).toMatch(new RegExp(`wrong-${n}\\.ts\\(.*error TS`))
   })
 })
 
