@@ -23,6 +23,7 @@ import { logoPages } from './features/company/logo-pages.ts'
 import { companyPages } from './features/company/pages.tsx'
 import { companyRoutes } from './features/company/routes.ts'
 import { credentialsPages } from './features/credentials/pages.tsx'
+import { apartPages } from './features/customers/apart-pages.tsx'
 import { createCustomer } from './features/customers/create-customer.ts'
 import { doublesPages } from './features/customers/doubles-pages.tsx'
 import { customersPages } from './features/customers/pages.tsx'
@@ -157,6 +158,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(metadataRoutes(issuer))
   await app.register(customersPages(deps))
   await app.register(doublesPages(deps))
+  await app.register(apartPages(deps))
   await app.register(propertiesPages(deps, createCustomer))
   await app.register(partiesPages(deps, createCustomer))
   await app.register(notesPages(deps))

@@ -1,3 +1,5 @@
+import type { LocalDay } from '../domain/facts.ts'
+import type { Apart } from '../features/customers/apart-queries.ts'
 import type { Customer } from '../features/customers/queries.ts'
 import { RadioField } from '../web/choice-field.tsx'
 import type { FieldFault } from '../web/error-summary.tsx'
@@ -6,19 +8,25 @@ import { Form } from '../web/form.tsx'
 import { paths } from '../web/paths.ts'
 import { Table, Text } from '../web/table.tsx'
 import { type TypedFields, textIn } from '../web/typed-fields.ts'
+import { InstantText } from '../web/when-text.tsx'
 import { type Detail, detailsOf } from './person-details.ts'
 
 type Props = {
   readonly doubled: Customer
   readonly kept: Customer
+  /** That they are two people, where the office said so. */
+  readonly apart: Apart | null
   readonly typed: TypedFields
   readonly faults: readonly FieldFault[]
   readonly country: string
+  readonly zone: string
+  readonly today: LocalDay
   readonly csrf: string
 }
 
 /** Two entries of one person side by side, and of what differs, which stays. */
-export function MergePersonForm({ doubled, kept, typed, faults, country, csrf }: Props): JSX.Element {
+export function MergePersonForm(props: Props): JSX.Element {
+  const { doubled, kept, typed, faults, country, csrf } = props
   const details = detailsOf(kept, doubled, country)
   return (
     <>
@@ -27,6 +35,7 @@ export function MergePersonForm({ doubled, kept, typed, faults, country, csrf }:
         All that hangs on the entry that goes comes along: homes, work, kits, mails and links.{' '}
         <a href={paths.mergePerson(kept.id, doubled.id)}>Keep the other one instead</a>
       </p>
+      <SaidApart {...props} />
       <Table
         caption="The two entries"
         columns={[{ words: 'Detail' }, { words: 'Entry that stays' }, { words: 'Entry that goes' }]}
@@ -73,6 +82,20 @@ export function MergePersonForm({ doubled, kept, typed, faults, country, csrf }:
     </>
   )
 }
+
+const SaidApart = ({ doubled, kept, apart, zone, today }: Props): JSX.Element =>
+  apart ? (
+    <p class="message">
+      {'It was said that they are two people, '}
+      <InstantText at={apart.saidAt} zone={zone} today={today} />
+      <span safe>{`${apart.saidBy && ` by ${apart.saidBy}`}${apart.reason && `, because: ${apart.reason}`}. `}</span>
+      <a href={paths.peopleApart(kept.id, doubled.id)}>Take it back</a>
+    </p>
+  ) : (
+    <p>
+      <a href={paths.peopleApart(kept.id, doubled.id)}>They are two people</a>
+    </p>
+  )
 
 type ChoiceProps = { readonly detail: Detail; readonly typed: TypedFields; readonly faults: readonly FieldFault[] }
 function Choice({ detail: { field, label, kept, other }, typed, faults }: ChoiceProps): JSX.Element {

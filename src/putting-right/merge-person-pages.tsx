@@ -1,6 +1,8 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
+import { localDayOf } from '../domain/calendar/local-day.ts'
+import { readApart } from '../features/customers/apart-queries.ts'
 import { doublesOf } from '../features/customers/find-doubles.ts'
 import { listCustomers, readCustomer } from '../features/customers/queries.ts'
 import type { Deps } from '../platform/deps.ts'
@@ -80,12 +82,15 @@ export const mergePersonPages =
     async function formPage(request: FastifyRequest, reply: FastifyReply, { id, intoId, typed, faults }: Asked) {
       const who = act(request)
       const [doubled, kept] = [await readCustomer(db, who, id), await readCustomer(db, who, intoId)]
-      const { frame, country } = await pageFacts(request)
+      const [apart, { frame, country, zone }] = await Promise.all([readApart(db, id, intoId), pageFacts(request)])
       if (faults.length > 0) reply.code(422)
       return page(
         reply,
         <Frame {...frame} title="Make two entries one" place="people" faulty={faults.length > 0} wide>
-          <MergePersonForm {...{ doubled, kept, typed, faults, country, csrf: frame.csrf }} />
+          <MergePersonForm
+            {...{ doubled, kept, apart, typed, faults, country, zone, csrf: frame.csrf }}
+            today={localDayOf(request.now, zone)}
+          />
         </Frame>,
       )
     }

@@ -68,6 +68,8 @@ export const paths = {
   doubledPeople: () => '/people/doubles',
   /** Two entries of one person: the first goes, `into` stays. */
   mergePerson: (id: string, into?: string) => `/people/${id}/merge${query({ with: into })}`,
+  /** Whether two entries are two people; `from` a list it leads back there. */
+  peopleApart: (id: string, other?: string, from?: 'list') => `/people/${id}/apart${query({ with: other, from })}`,
   person: (id: string) => `/people/${id}`,
   changePerson: (id: string) => `/people/${id}/change`,
 

@@ -18,6 +18,7 @@ export const pageRows: Readonly<Record<string, (place: Place) => readonly string
     `/people/${home.customer}/merge`,
     `/people/${home.customer}/merge?with=${home.buyer}`,
   ],
+  '/people/:id/apart': ({ home }) => [`/people/${home.customer}/apart?with=${home.buyer}`],
   '/people/:id/change': ({ home }) => [`/people/${home.customer}/change`],
   '/homes': () => ['/homes'],
   '/homes/new': () => ['/homes/new'],

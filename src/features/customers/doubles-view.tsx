@@ -1,13 +1,24 @@
+import type { LocalDay } from '../../domain/facts.ts'
 import { List } from '../../web/list.tsx'
 import { paths } from '../../web/paths.ts'
 import { writtenNumber } from '../../web/written-number.ts'
+import type { Apart } from './apart-queries.ts'
+import { ApartPair } from './apart-view.tsx'
 import type { PersonOnRecord } from './double-queries.ts'
 import type { Double } from './find-doubles.ts'
 
-type Props = { readonly doubles: readonly Double[]; readonly country: string; readonly more: boolean }
+type Props = {
+  /** Each list one longer than is shown where more follow. */
+  readonly doubles: readonly Double[]
+  readonly apart: readonly Apart[]
+  readonly most: number
+  readonly country: string
+  readonly zone: string
+  readonly today: LocalDay
+}
 
-/** Entries that may be one person, two by two: a person decides. */
-export const DoublesView = ({ doubles, country, more }: Props): JSX.Element => (
+/** Entries that may be one person, two by two: a person decides; and those that were said to be two. */
+export const DoublesView = ({ doubles, apart, most, country, zone, today }: Props): JSX.Element => (
   <>
     <h1>Entered twice?</h1>
     <p>
@@ -17,12 +28,25 @@ export const DoublesView = ({ doubles, country, more }: Props): JSX.Element => (
     <List
       title="Likely doubles"
       order="those of the same name first"
-      count={doubles.length}
+      count={Math.min(doubles.length, most)}
       noun={['pair', 'pairs']}
-      items={doubles.map(double => <Pair double={double} country={country} />)}
+      items={doubles.slice(0, most).map(double => <Pair double={double} country={country} />)}
       empty={{ text: 'No two entries look like one person.', href: paths.people(), step: 'Back to all people' }}
     />
-    {more ? <p class="small">There are more: they come up as these are settled.</p> : ''}
+    {doubles.length > most ? <p class="small">There are more: they come up as these are settled.</p> : ''}
+    {apart.length === 0 ? (
+      ''
+    ) : (
+      <List
+        title="Said to be two people"
+        order="said last first"
+        count={Math.min(apart.length, most)}
+        noun={['pair', 'pairs']}
+        items={apart.slice(0, most).map(said => <ApartPair {...{ said, zone, today }} />)}
+        empty={{ text: '' }}
+      />
+    )}
+    {apart.length > most ? <p class="small">Older ones stand on the page of either person.</p> : ''}
   </>
 )
 
@@ -36,7 +60,8 @@ const Pair = ({ double: { one, other, why }, country }: { double: Double; countr
     </p>
     <p class="small" safe>{`${why.charAt(0).toUpperCase()}${why.slice(1)}.`}</p>
     <p>
-      <a href={paths.mergePerson(other.id, one.id)}>Look at the two side by side</a>
+      <a href={paths.mergePerson(other.id, one.id)}>Look at the two side by side</a>{' '}
+      <a href={paths.peopleApart(one.id, other.id, 'list')}>They are two people</a>
     </p>
   </>
 )

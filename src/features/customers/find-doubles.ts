@@ -20,6 +20,7 @@ export async function likelyDoubles(db: Db, most: number): Promise<readonly Doub
   for (const [n, one] of people.entries())
     for (const other of people.slice(n + 1)) {
       if (other.key !== one.key) break
+      if (one.apart.includes(other.id)) continue
       for (const pair of pairOf(one, other)) pairs.set(`${one.id} ${other.id}`, pair)
     }
   return [...pairs.values()].sort((a, b) => Number(namedAlike(b)) - Number(namedAlike(a))).slice(0, most)

@@ -12,6 +12,7 @@ import { pageFacts } from '../../standing/page-facts.ts'
 import { faultsFrom } from '../../web/error-summary.tsx'
 import { Frame } from '../../web/frame.tsx'
 import { paths } from '../../web/paths.ts'
+import { apartFrom } from './apart-queries.ts'
 import { correctCustomer, voidCustomer } from './correct-customer.ts'
 import { createCustomer } from './create-customer.ts'
 import { doublesOf } from './find-doubles.ts'
@@ -115,17 +116,18 @@ export const customersPages =
     ) {
       const { frame, zone, country } = await pageFacts(request)
       const inUse = person.voidedAt === null
-      const [around, former, doubles] = await Promise.all([
+      const [around, former, doubles, apart] = await Promise.all([
         readAround(db, person.id),
         formerDetailsOf(db, person.id),
         inUse ? doublesOf(db, person.id) : [],
+        inUse ? apartFrom(db, person.id) : [],
       ])
       if (problems) reply.code(422)
       return page(
         reply,
         <Frame {...frame} title={person.name} place="people" faulty={problems !== undefined}>
           <PersonView
-            {...{ person, around, former, doubles, zone, country, csrf: frame.csrf }}
+            {...{ person, around, former, doubles, apart, zone, country, csrf: frame.csrf }}
             today={localDayOf(request.now, zone)}
             mayChange={hasRole(act(request).actor, 'owner', 'office')}
             faults={problems && faultsFrom(problems)}

@@ -6,6 +6,8 @@ import { List } from '../../web/list.tsx'
 import { paths } from '../../web/paths.ts'
 import { InstantText } from '../../web/when-text.tsx'
 import { writtenNumber } from '../../web/written-number.ts'
+import type { Apart } from './apart-queries.ts'
+import { ApartNotes } from './apart-view.tsx'
 import type { Double } from './find-doubles.ts'
 import { HomesOfPerson } from './homes-of-person.tsx'
 import type { FormerDetail } from './merge-queries.ts'
@@ -19,6 +21,7 @@ type PersonProps = {
   /** What they were called and reached by before, when they were two entries. */
   readonly former: readonly FormerDetail[]
   readonly doubles: readonly Double[]
+  readonly apart: readonly Apart[]
   readonly zone: string
   readonly today: LocalDay
   readonly country: string
@@ -29,7 +32,7 @@ type PersonProps = {
 
 /** One person or company: how to reach them, their homes, the mails sent to them. */
 export function PersonView(props: PersonProps): JSX.Element {
-  const { person, around, former, doubles, zone, today, country, mayChange } = props
+  const { person, around, former, doubles, apart, zone, today, country, mayChange } = props
   return (
     <>
       <h1 class={person.voidedAt === null ? undefined : 'voided'} safe>
@@ -40,9 +43,11 @@ export function PersonView(props: PersonProps): JSX.Element {
         <p class="note">
           {'Entered twice? '}
           <a href={paths.mergePerson(other.id, person.id)} safe>{`Look at ${other.name} beside this entry`}</a>
-          <span safe>{`: ${why}.`}</span>
+          <span safe>{`: ${why}. `}</span>
+          <a href={paths.peopleApart(person.id, other.id)}>They are two people</a>
         </p>
       ))}
+      <ApartNotes {...{ id: person.id, apart, zone, today, mayChange }} />
       <Reach person={person} country={country} former={former} />
       {mayChange && person.voidedAt === null ? (
         <p>
