@@ -19,7 +19,7 @@ const reach = `case when c.installed_at is not null then
     when c.installed_edtf = any($7::text[]) then 'reached'
     when c.installed_edtf = any($8::text[]) then 'may-be' end`
 /** What stands on the list, of every home or of the one an SQL expression names. */
-const itemsOf = (home: string | null) => `
+const itemsOf = (home: string) => `
   select o.property_id, 'retest' as kind, o.cause_id, o.due_on, null as reach, null::timestamptz as in_at, null as in_edtf
     from obligation o where ($11::text is null or $11 = 'retest') and o.kind = 'retest' and o.fulfilled_at is null
       and o.due_on <= $5::date ${home ? `and o.property_id = ${home}` : ''}
@@ -67,7 +67,7 @@ const people = `(select coalesce(json_agg(json_build_object('name', c.name, 'rol
  */
 export const monthList = sql(
   'month-list',
-  `with item as materialized (${itemsOf(null)}),
+  `with item as materialized (${itemsOf('')}),
      booked as materialized (select v.property_id from visit v where ${planned} and ${serves}),
      called as materialized (select distinct on (r.property_id) r.property_id, r.back_on from outreach r where ${called}
        order by r.property_id, r.at desc, r.id desc),
