@@ -54,9 +54,12 @@ export const ToldList = ({ told }: { told: readonly string[] }): JSX.Element =>
   told.length === 0 ? (
     ''
   ) : (
-    <ul class="ruled">
-      {told.map(line => (
-        <li safe>{line}</li>
-      ))}
-    </ul>
+    <section>
+      <h2>What comes along, and what does not</h2>
+      <ul class="ruled">
+        {told.map(line => (
+          <li safe>{line}</li>
+        ))}
+      </ul>
+    </section>
   )

@@ -44,6 +44,9 @@ export const choicePages =
             items={corrections.map(correction => <CorrectionLine {...{ correction, zone, today }} />)}
             empty={{ text: 'Nothing was put right of this yet. Whatever is can be undone from here.' }}
           />
+          <p>
+            <a href={paths.corrections()}>All corrections</a>
+          </p>
         </Frame>,
       )
     })

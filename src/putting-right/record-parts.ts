@@ -1,4 +1,4 @@
-import { sql, type Tx } from '../platform/db/client.ts'
+import { type Statement, sql, type Tx } from '../platform/db/client.ts'
 import type { Act } from '../platform/db/record-write.ts'
 import type { Part } from './correction-rows.ts'
 
@@ -38,13 +38,17 @@ export async function fieldsNow(
   { table, fields }: NounParts,
   ids: readonly string[],
 ): Promise<ReadonlyMap<string, Readonly<Record<string, unknown>>>> {
-  const values = Object.entries(fields).map(([field, { value }]) => `'${field}', ${value}`)
-  const statement = sql(
-    `putting-right-${noun}`,
-    `select id, jsonb_build_object(${values.join(', ')}) as fields from ${table} where id = any($1::uuid[]) order by id for update`,
-  )
-  const rows = await tx.rows<{ id: string; fields: Record<string, unknown> }>(statement, [ids])
+  const rows = await tx.rows<{ id: string; fields: Record<string, unknown> }>(fieldsStatement(noun, table, fields), [
+    ids,
+  ])
   return new Map(rows.map(row => [row.id, row.fields]))
+}
+
+const fieldsStatement = (noun: string, table: string, fields: NounParts['fields']): Statement => {
+  const values = Object.entries(fields).map(([field, { value }]) => `'${field}', ${value}`)
+  const text = `select id, jsonb_build_object(${values.join(', ')}) as fields from ${table}
+     where id = any($1::uuid[]) order by id for update`
+  return sql(`putting-right-${noun}`, text)
 }
 
 export type Nouns = Readonly<Record<string, NounParts>>

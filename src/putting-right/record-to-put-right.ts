@@ -75,11 +75,13 @@ const subjects: Readonly<Record<NounToPutRight, (row: Row) => string>> = {
 }
 
 const tables: Partial<Record<NounOfHome, string>> = { booking: 'device_booking' }
+const holdStatement = (table: string): Statement =>
+  sql(`putting-right-hold-${table}`, `select id from ${table} where id = $1 for update`)
 
 /** The same for one that is about to be put right: held, and in use. */
 export async function heldToPutRight(tx: Tx, act: Act, noun: NounOfHome, id: string): Promise<RecordToPutRight> {
   const table = tables[noun] ?? noun
-  await tx.rows(sql(`putting-right-hold-${table}`, `select id from ${table} where id = $1 for update`), [id])
+  await tx.rows(holdStatement(table), [id])
   const record = await recordToPutRight(tx, act, noun, id)
   if (record.voided) throw problem(409, 'voided-already', 'It is voided already, and counts for nothing.')
   return record

@@ -27,7 +27,7 @@ const shared = sql(
 /** Everybody around the homes that somebody is or was around. */
 export const aroundHomesOf = (db: Db, customerId: string) => db.rows<AroundOf>(shared, [customerId])
 
-const change = (table: 'ownership' | 'property_person') =>
+const changeStatement = (table: 'ownership' | 'property_person') =>
   sql(
     `${table}-hand-over`,
     `update ${table} a set customer_id = coalesce((c.change->>'customerId')::uuid, a.customer_id),
@@ -39,7 +39,7 @@ const change = (table: 'ownership' | 'property_person') =>
      from jsonb_array_elements($1::jsonb) c(change) where a.id = (c.change->>'id')::uuid
      returning a.id, a.property_id as "propertyId", a.version`,
   )
-const changes = { ownership: change('ownership'), property_person: change('property_person') }
+const changes = { ownership: changeStatement('ownership'), property_person: changeStatement('property_person') }
 export const updateAround = (tx: Tx, noun: keyof typeof changes, rows: readonly AroundChange[]) =>
   tx.rows<{ id: string; propertyId: string; version: number }>(changes[noun], [JSON.stringify(rows)])
 
