@@ -1,7 +1,6 @@
 import type { Tx } from '../platform/db/client.ts'
+import type { CorrectionKind } from '../web/correction-words.ts'
 import type { HomeChange } from './home-change.ts'
-
-export type CorrectionKind = 'void' | 'move' | 'merge-customers' | 'merge-homes' | 'read-again'
 
 /** A field of a record as a correction found and left it. Of a record it made anew the field is `made`. */
 export type Part = {

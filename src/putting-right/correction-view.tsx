@@ -1,4 +1,5 @@
 import type { LocalDay } from '../domain/facts.ts'
+import { correctionWords } from '../web/correction-words.ts'
 import { ErrorSummary, type FieldFault } from '../web/error-summary.tsx'
 import { Field } from '../web/field.tsx'
 import { Form } from '../web/form.tsx'
@@ -7,7 +8,6 @@ import { paths } from '../web/paths.ts'
 import { InstantText } from '../web/when-text.tsx'
 import { ChangesTable, ToldList } from './changes-view.tsx'
 import type { Correction } from './correction-rows.ts'
-import { correctionWords } from './correction-words.ts'
 
 export type When = { readonly zone: string; readonly today: LocalDay }
 type One = When & { readonly correction: Correction }

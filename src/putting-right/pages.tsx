@@ -8,13 +8,14 @@ import { pageCursor, readPageCursor } from '../platform/http/page-cursor.ts'
 import { Problem } from '../platform/http/problem.ts'
 import { act } from '../platform/http/request-facts.ts'
 import { pageFacts } from '../standing/page-facts.ts'
+import { correctionWords } from '../web/correction-words.ts'
 import type { FieldFault } from '../web/error-summary.tsx'
 import { Frame } from '../web/frame.tsx'
 import { paths } from '../web/paths.ts'
 import { type TypedFields, textIn } from '../web/typed-fields.ts'
 import { listCorrections, readCorrection } from './correction-queries.ts'
 import { CorrectionsList, CorrectionView } from './correction-view.tsx'
-import { correctionWords } from './correction-words.ts'
+import { placeOf } from './place-of.ts'
 import { undo, undoForeseen } from './put-right.ts'
 import { UndoView } from './undo-view.tsx'
 
@@ -76,7 +77,7 @@ export const correctionPages =
         <Frame
           {...frame}
           title={correctionWords(correction)}
-          place="homes"
+          place={placeOf(correction)}
           faulty={faults.length + hanging.length > 0}
           wide
         >
@@ -93,7 +94,7 @@ export const correctionPages =
       const { frame, zone } = await pageFacts(request)
       return page(
         reply,
-        <Frame {...frame} title="What undoing changes" place="homes" wide>
+        <Frame {...frame} title="What undoing changes" place={placeOf(correction)} wide>
           <UndoView
             {...{ correction, standings, tag, reason, csrf: frame.csrf }}
             today={localDayOf(request.now, zone)}

@@ -6,13 +6,14 @@ import { Problem } from '../platform/http/problem.ts'
 import { act } from '../platform/http/request-facts.ts'
 import { pageFacts } from '../standing/page-facts.ts'
 import { attributeText } from '../web/attribute-text.ts'
+import { actWords } from '../web/correction-words.ts'
 import { Form } from '../web/form.tsx'
 import { Frame } from '../web/frame.tsx'
 import { paths } from '../web/paths.ts'
 import { type TypedFields, textIn } from '../web/typed-fields.ts'
 import { ChangesTable, ToldList } from './changes-view.tsx'
-import { actWords } from './correction-words.ts'
 import type { CorrectionIn } from './kinds.ts'
+import { placeOf } from './place-of.ts'
 import { foreseen, putRight } from './put-right.ts'
 
 /**
@@ -47,7 +48,7 @@ async function previewPage(request: FastifyRequest, reply: FastifyReply, { asked
   if (overtaken) reply.code(409)
   return page(
     reply,
-    <Frame {...frame} title="What would change" place="homes" wide>
+    <Frame {...frame} title="What would change" place={placeOf(asked)} wide>
       <h1>What would change</h1>
       <p class="under-title" safe>
         {correction.subject}

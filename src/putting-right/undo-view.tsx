@@ -1,9 +1,9 @@
 import type { LocalDay } from '../domain/facts.ts'
 import { attributeText } from '../web/attribute-text.ts'
+import { correctionWords } from '../web/correction-words.ts'
 import { Form } from '../web/form.tsx'
 import { paths } from '../web/paths.ts'
 import { ChangesTable } from './changes-view.tsx'
-import { correctionWords } from './correction-words.ts'
 import type { Undone } from './undo-correction.ts'
 
 type Props = Undone & { readonly reason: string; readonly csrf: string; readonly today: LocalDay }

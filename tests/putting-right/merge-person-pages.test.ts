@@ -17,6 +17,7 @@ const aPerson = async (over: object): Promise<string> => {
   expect(answer.status, answer.text).toBe(201)
   return answer.body.id
 }
+const markedPeople = /href="\/people"[^>]*aria-current/
 let doors = 300
 const aHome = async (ownerId: string): Promise<string> => {
   const answer = await app.post('/v1/properties', {
@@ -43,6 +44,7 @@ describe('the office', () => {
     const shown = await office.submit(`/people/${doubled}/merge`, typed)
     expect(shown.status).toBe(200)
     expect(shown.text).toContain('Comes along: 1 ownership.')
+    expect(shown.text).toMatch(markedPeople)
     expect(shown.text).toContain('Found by still: the former mail address ann@pages.example.')
     expect((await app.get(`/v1/customers/${doubled}`)).body.voidedAt).toBeNull()
     const tag = /name="tag" value="([^"]+)"/.exec(shown.text)?.[1]
@@ -57,7 +59,13 @@ describe('the office', () => {
     expect((await office.get(`/people/${doubled}`)).text).toContain(`/people/${kept}`)
     expect((await office.get(`/people/${kept}`)).text).toContain('ann@pages.example')
     expect((await office.get('/people?q=anne')).text).toContain(`/people/${kept}`)
-    expect((await office.get(`/homes/${home}`)).text).toContain(String(done.headers.location))
+    const correction = String(done.headers.location)
+    const timeline = (await office.get(`/homes/${home}`)).text
+    expect(timeline).toContain(correction)
+    expect(timeline).toContain('Merged into another person: Anne Holm')
+    const { text } = await office.get(correction)
+    expect(text).toContain('Merged into another person: Anne Holm')
+    expect(text).toMatch(markedPeople)
     expect((await office.get('/people/doubles')).text).not.toContain(doubled)
   })
 

@@ -58,6 +58,11 @@ describe('a test entered for the neighbour', () => {
     })
     const moved = await app.get(`/v1/tests/${test.id}`)
     expect(moved.body).toMatchObject({ propertyId: right.id, exposures: [{ locationName: 'Den' }] })
+    const office = await service.as.office()
+    expect((await office.get(`/homes/${wrong.id}`)).text).toContain('Moved to another home: ')
+    const cameHere = (await office.get(`/homes/${right.id}`)).text
+    expect(cameHere).toContain('Moved here from another home: ')
+    expect(cameHere).toContain(`because: ${reason}`)
     const rooms = await app.get(`/v1/properties/${right.id}`)
     expect(rooms.body.testLocations.map((room: { name: string }) => room.name)).toEqual(['Den'])
     await standingsOf(service, homes)

@@ -1,5 +1,6 @@
 import type { Instant, TestMethod, TestPurpose } from '../../domain/facts.ts'
 import { type Db, sql } from '../../platform/db/client.ts'
+import type { CorrectionKind } from '../../web/correction-words.ts'
 
 /** What every fact of the history carries: voided ones are shown struck through. */
 type Kept = { readonly id: string; readonly voidedAt: Instant | null; readonly voidReason: string | null }
@@ -103,7 +104,7 @@ export type EventOfHome = Kept & {
 }
 export type CorrectionOfHome = {
   readonly id: string
-  readonly kind: string
+  readonly kind: CorrectionKind
   readonly subject: string
   /** Where it went, if away from this home. */
   readonly awayTo: string | null

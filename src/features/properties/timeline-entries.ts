@@ -1,6 +1,7 @@
 import type { EvaluatedTest } from '../../domain/answers.ts'
 import { monthOf, monthWords } from '../../domain/calendar/month.ts'
 import type { Instant } from '../../domain/facts.ts'
+import { cameHereWords, correctionWords } from '../../web/correction-words.ts'
 import { dayWords } from '../../web/day-words.ts'
 import { methodWords } from '../../web/method-words.ts'
 import { purposeWords } from '../../web/purpose-words.ts'
@@ -197,14 +198,17 @@ function systemEntries(system: HomeSystem): TimelineEntry[] {
 // What went to another home stands here struck through, and so does a correction that was undone.
 function correctionEntry(made: CorrectionOfHome): TimelineEntry {
   const { subject, reason, awayTo, undoneAt, undoReason } = made
-  const title = `Put right: ${spoken(made.kind).toLowerCase()}`
+  const title = awayTo === null ? cameHereWords(made) : correctionWords(made)
   const shown = entry('correction', { id: made.id, ...sound }, { at: made.madeAt }, title)
   if (undoneAt !== null) {
-    const detail = sentence(subject, `because: ${reason}`)
-    return { ...shown, detail, voided: { how: 'undone', reason: undoReason ?? '' } }
+    return {
+      ...shown,
+      detail: sentence(subject, `because: ${reason}`),
+      voided: { how: 'undone', reason: undoReason ?? '' },
+    }
   }
   if (awayTo !== null) return { ...shown, detail: subject, voided: { how: `now at ${awayTo}`, reason } }
-  return { ...shown, detail: sentence(subject, `because: ${reason}`) }
+  return { ...shown, detail: `because: ${reason}` }
 }
 
 function ownerEntry(person: AroundHome): TimelineEntry {
