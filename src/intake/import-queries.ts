@@ -7,11 +7,12 @@ import type { ImportBatch, ImportKind, ImportSummary, KeptReading } from './impo
 
 type Who = Pick<Act, 'actor' | 'now'>
 
-const columnsWith = (reading: string): string => `b.id, b.kind, b.state, b.file_sha256 as "fileSha256",
-  b.file_name as "fileName", f.size, ${reading} as reading, b.summary,
-  b.property_id as "propertyId", b.test_id as "testId", b.actor_kind as "actorKind", b.actor_id as "actorId", b.version,
-  b.created_at as "createdAt", b.committed_at as "committedAt", b.undone_at as "undoneAt", b.failure`
-const columns = columnsWith('b.reading')
+const beforeReading = `b.id, b.kind, b.state, b.file_sha256 as "fileSha256", b.file_name as "fileName", f.size`
+const afterReading = `b.summary, b.property_id as "propertyId", b.test_id as "testId", b.actor_kind as "actorKind",
+  b.actor_id as "actorId", b.version, b.created_at as "createdAt", b.committed_at as "committedAt", b.undone_at as "undoneAt", b.failure`
+const columns = `${beforeReading}, b.reading, ${afterReading}`
+// What a look at a table of homes showed can be large, and no list shows it.
+const columnsOfList = `${beforeReading}, b.reading - 'look' as reading, ${afterReading}`
 const from = 'from import_batch b join stored_file f on f.sha256 = b.file_sha256'
 // An import is its maker's and the office's; a home that is not the actor's hides what was read into it.
 const visible = `($2 or (b.actor_kind = $3 and b.actor_id = $4))
@@ -38,7 +39,7 @@ export async function importToChange(tx: Tx, who: Who, id: string, version: numb
 
 const list = sql(
   'import-list',
-  `select ${columnsWith("b.reading - 'look'")} ${from} where ($1::uuid is null or (b.created_at, b.id) < ($6, $1)) and ${visible}
+  `select ${columnsOfList} ${from} where ($1::uuid is null or (b.created_at, b.id) < ($6, $1)) and ${visible}
     order by b.created_at desc, b.id desc limit $7`,
 )
 /** Newest first. */
