@@ -2,7 +2,8 @@ import { readFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { programFolder } from './program-files.ts'
 
-type Examples = Readonly<Record<string, { readonly request?: unknown; readonly response?: unknown }>>
+type Example = { readonly request?: unknown; readonly response?: unknown; readonly otherwise?: Record<string, unknown> }
+type Examples = Readonly<Record<string, Example>>
 
 /** Bodies of real calls, by operation, as the tests keep them beside the API document. */
 export const examplesOfProgram = async (): Promise<Examples> =>

@@ -20,7 +20,7 @@ beforeAll(async () => {
 afterAll(() => t.close())
 
 type Body = Record<string, never>
-type Examples = Record<string, { request?: Body; response?: Body }>
+type Examples = Record<string, { request?: Body; response?: Body; otherwise?: Record<string, Body> }>
 type Described = {
   readonly operationId: string
   readonly parameters?: readonly { readonly in: string; readonly name: string }[]
@@ -67,6 +67,9 @@ async function trip(): Promise<Record<string, Example>> {
   const address = `/v1/customers/${passerBy.id}/void`
   const voided = await agent.post(address).set('if-match', '"1"').send({ reason: 'Entered twice' })
   examples.voidCustomer = { request: { reason: 'Entered twice' } as never, response: voided.body }
+  const preview = { kind: 'void', noun: 'note', id: home.photo, reason: 'Of another home', dryRun: true }
+  const { body: foreseen } = await program.post('/v1/corrections', preview)
+  examples.putRight = { ...examples.putRight!, otherwise: { 200: foreseen } }
   return { ...examples, ...(await openTrip()) }
 }
 
