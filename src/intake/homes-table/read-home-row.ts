@@ -12,6 +12,7 @@ import {
   TELLS_HOME,
 } from './homes-reading.ts'
 import { namesTwoHomes, postcodeOf, regionOf, wholeAddress } from './read-address.ts'
+import { readOwners } from './read-owners.ts'
 import { type Numbers, personOf, readMails, readName, readPhones } from './read-person.ts'
 import { readSystem } from './read-system.ts'
 import { readTests } from './read-tests.ts'
@@ -45,9 +46,8 @@ export function readHomeRow(
     address,
     yearBuilt: yearIn(row, readers.today),
     foundation: foundationIn(row),
-    owner: ownerIn(row, reading),
+    ...ownersIn(row, reading),
     ownerSince: dateIn(row, 'owner-since', reading, readers),
-    secondOwner: otherIn(row, 'second-owner', null, reading),
     tenant: otherIn(row, 'tenant', 'tenant-phone', reading),
     manager: otherIn(row, 'manager', 'manager-phone', reading),
     system: readSystem(row, reading, readers, role => dateIn(row, role, reading, readers)),
@@ -156,20 +156,31 @@ function dateIn(row: RowCells, role: HomeRole, reading: Settled, readers: Reader
 /** Where no column names an owner that is told once, not row by row. */
 const namesOwners = (reading: HomesReading): boolean => has(reading, 'owner', 'owner-first-name', 'owner-last-name')
 
-/** All cells of phones and mails are the owner's; without an owner they are kept in words. */
-function ownerIn(row: RowCells, reading: HomesReading): PersonCells | null {
+/**
+ * All cells of phones and mails are the first owner's; without an owner they are kept in words. A second one stands in a
+ * column of their own, or with the first.
+ */
+function ownersIn(row: RowCells, reading: HomesReading): Pick<HomeCells, 'owner' | 'secondOwner'> {
   const { country } = reading.constants
   const phones = gathered(row, 'phone', cell => readPhones(cell, country), 'is no phone number')
   const mails = gathered(row, 'email', readMails, 'is no mail address')
   const split = [row.text('owner-first-name'), row.text('owner-last-name')].filter(part => part !== '').join(' ')
-  const name = readName(row.text('owner') || split)
-  if (name) return personOf(name, phones, mails)
+  const beside = otherIn(row, 'second-owner', null, reading)
+  const { first, second, unclear } = readOwners(row.text('owner') || split)
+  if (first) {
+    if (unclear || (second && beside)) row.remark('owner', 'may name several people')
+    const owner = second && beside ? readName(row.text('owner')) : first
+    return {
+      owner: personOf(owner ?? first, phones, mails),
+      secondOwner: beside ?? (second && personOf(second, [], [])),
+    }
+  }
   for (const role of ['phone', 'email'] as const)
     if ((role === 'phone' ? phones : mails).length > 0) {
       if (namesOwners(reading)) row.remark(role, 'belongs to nobody who is named')
       else row.keep(role)
     }
-  return null
+  return { owner: null, secondOwner: beside }
 }
 
 function gathered(row: RowCells, role: HomeRole, read: (cell: string) => Numbers, problem: string): readonly string[] {
