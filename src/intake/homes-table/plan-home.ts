@@ -43,6 +43,9 @@ export function planHome(home: FileHome, on: RecordFacts | null): HomePlan {
     ...home.notes,
     ...(owner && on.everOwned ? [`Owner named: ${personText(owner)}`] : []),
     ...(home.yearBuilt !== null && on.yearBuilt === null ? [`Year built: ${home.yearBuilt}`] : []),
+    ...(home.yearBuilt !== null && on.yearBuilt !== null && on.yearBuilt !== home.yearBuilt
+      ? [`Year built: ${home.yearBuilt}; on record it is ${on.yearBuilt}`]
+      : []),
     ...(home.foundation !== null && !on.hasFoundation ? [`Foundation: ${home.foundation}`] : []),
   ]
   return {

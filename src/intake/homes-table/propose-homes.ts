@@ -1,7 +1,7 @@
 import { type Fault, Unreadable } from '../monitor-file/fault.ts'
 import { finished, type Steps } from '../monitor-file/steps.ts'
 import { unitIn } from '../monitor-file/unit-text.ts'
-import { orderOf, orderQuestion } from '../table/date-orders.ts'
+import { orderDenied, orderOf, orderQuestion } from '../table/date-orders.ts'
 import { firstRows, MAX_ROWS, type Sheet, type Sheets } from '../table/sheets.ts'
 import type { TableRow } from '../table/table-rows.ts'
 import { rolesOf } from './header-roles.ts'
@@ -172,7 +172,8 @@ function questionsOf(reading: HomesReading, look: Look): { part: string; text: s
     'gaugeUnit',
     'In which unit are the gauge readings?',
   )
-  ask(reading.dateOrder === null, 'dateOrder', orderQuestion(look.orders))
+  const denied = reading.dateOrder && orderDenied(reading.dateOrder, look.orders)
+  ask(reading.dateOrder === null || denied !== null, 'dateOrder', denied ?? orderQuestion(look.orders))
   ask(
     reading.decimalMark === null,
     'decimalMark',

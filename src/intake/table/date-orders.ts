@@ -35,6 +35,22 @@ export function orderOf({ monthFirst, dayFirst, either }: OrdersSeen): DateOrder
   return either > 0 ? null : 'ymd'
 }
 
+/**
+ * Why an order that was told cannot be meant: a fifth of all dates fit the other one only, and none this one only. Of
+ * days spread evenly three in five are past the twelfth; a slip of the pen is one in hundreds.
+ */
+export function orderDenied(told: DateOrder, seen: OrdersSeen): string | null {
+  const { monthFirst, dayFirst, either, monthLines, dayLines } = seen
+  const [fits, denies, lines, words] =
+    told === 'dmy'
+      ? [dayFirst, monthFirst, monthLines, ['day', 'month']]
+      : told === 'mdy'
+        ? [monthFirst, dayFirst, dayLines, ['month', 'day']]
+        : [0, 0, [], []]
+  if (fits > 0 || denies === 0 || denies * 5 < denies + either) return null
+  return `You said that the ${words[0]} comes first, but ${denies} dates can only be ${words[1]} first (rows ${lines.join(', ')}${denies > lines.length ? ' and others' : ''}) and none only ${words[0]} first. Which holds?`
+}
+
 /** The question about dates, asked once for the whole table. */
 export function orderQuestion({ monthFirst, dayFirst, monthLines, dayLines }: OrdersSeen): string {
   if (monthFirst === 0 && dayFirst === 0) return 'No day passes 12: does the day or the month come first?'
