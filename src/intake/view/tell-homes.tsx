@@ -121,6 +121,9 @@ const asked: readonly { readonly parts: readonly string[]; readonly field: (read
 
 function SheetColumns({ sheet, of }: { sheet: SheetRead; of: number }): JSX.Element {
   const { index, name, rows, read, columns } = sheet
+  const told = columns.filter(column => column.examples.length > 0 || column.role !== 'ignored')
+  // What is read is said in the sentence above; what is not needs a look.
+  const [open, settled] = [told.filter(({ role }) => role === 'ignored'), told.filter(({ role }) => role !== 'ignored')]
   const legend = of > 1 ? `Sheet ${name}, ${rows} rows` : 'Column by column'
   return (
     <FieldGroup legend={legend}>
@@ -137,20 +140,38 @@ function SheetColumns({ sheet, of }: { sheet: SheetRead; of: number }): JSX.Elem
       ) : (
         ''
       )}
-      {columns
-        .filter(column => column.examples.length > 0 || column.role !== 'ignored')
-        .map(column => (
-          <SelectField
-            name={`column-${index}-${column.index}`}
-            label={column.name || `Column ${column.index + 1}`}
-            hint={column.examples.length === 0 ? 'All its cells are empty' : `Such as ${column.examples.join(' · ')}`}
-            choices={ROLES}
-            value={column.role}
-          />
-        ))}
+      {open.map(column => (
+        <ColumnField sheet={index} column={column} />
+      ))}
+      {settled.length === 0 ? (
+        ''
+      ) : (
+        <details>
+          <summary safe>
+            {settled.length === 1
+              ? '1 column that is read'
+              : `The ${settled.length} columns that are read, each as what`}
+          </summary>
+          {settled.map(column => (
+            <ColumnField sheet={index} column={column} />
+          ))}
+        </details>
+      )}
     </FieldGroup>
   )
 }
+
+type Column = SheetRead['columns'][number]
+
+const ColumnField = ({ sheet, column }: { sheet: number; column: Column }): JSX.Element => (
+  <SelectField
+    name={`column-${sheet}-${column.index}`}
+    label={column.name || `Column ${column.index + 1}`}
+    hint={column.examples.length === 0 ? 'All its cells are empty' : `Such as ${column.examples.join(' · ')}`}
+    choices={ROLES}
+    value={column.role}
+  />
+)
 
 const Constants = ({ reading: { constants } }: { reading: Reading }): JSX.Element => (
   <>
