@@ -39,20 +39,27 @@ export async function toBeWritten(db: Database, table: Buffer): Promise<string> 
   return id
 }
 
+/** A table of 12,000 homes needs no more; what is never let go would end the process. */
+const littleMemory = ['--max-old-space-size=128']
+
 export type Worker = { readonly child: ChildProcess; readonly done: Promise<number> }
 
 /** A process that writes an import, or takes it back; `done` gives the most memory it took. */
 export function aWorker(way: 'write' | 'undo', importId: string, databaseUrl: string): Worker {
-  const child = spawn(process.execPath, [join(import.meta.dirname, 'homes-runner.mjs'), way, importId], {
-    stdio: ['ignore', 'pipe', 'pipe'],
-    env: {
-      PATH: process.env.PATH,
-      TZ: 'UTC',
-      PROGRAM: builtProgram(),
-      DATABASE_URL: databaseUrl,
-      NOW: String(now),
+  const child = spawn(
+    process.execPath,
+    [...littleMemory, join(import.meta.dirname, 'homes-runner.mjs'), way, importId],
+    {
+      stdio: ['ignore', 'pipe', 'pipe'],
+      env: {
+        PATH: process.env.PATH,
+        TZ: 'UTC',
+        PROGRAM: builtProgram(),
+        DATABASE_URL: databaseUrl,
+        NOW: String(now),
+      },
     },
-  })
+  )
   const done = Promise.all([text(child.stdout), text(child.stderr), once(child, 'exit')]).then(
     ([said, complaint, [code]]) => {
       if (code !== 0) throw new Error(`it ended with ${code}: ${complaint}`)
