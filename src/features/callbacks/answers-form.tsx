@@ -4,7 +4,7 @@ import { Field } from '../../web/field.tsx'
 import { type TypedFields, textIn } from '../../web/typed-fields.ts'
 import type { Answer } from './queries.ts'
 
-/** A question as it is put into a form: with what it means while the call lasts, its words alone when the form comes back. */
+/** A question as it is put into a form: its words, and what its answers mean where it is one of ours. */
 export type Asked = Pick<FirstQuestion, 'ask'> & Partial<FirstQuestion>
 
 const mostAsked = 3

@@ -3,7 +3,7 @@ import type { FirstQuestions, Reported } from '../../domain/first-questions/call
 import { baselineOf } from '../../standing/baseline.ts'
 import { paths } from '../../web/paths.ts'
 import { Meanings } from './answers-form.tsx'
-import { rolesWords } from './call-people.tsx'
+import { callersOf } from './call-people.tsx'
 import type { CallHome, CallSystem } from './call-queries.ts'
 import { systemName } from './call-system.tsx'
 import { CallbackForm } from './callback-views.tsx'
@@ -102,7 +102,7 @@ function Questions({ home, reported, system, questions, csrf, keys }: Props): JS
       home={{ id: home.id, systems: offered }}
       typed={{ complaint: reported, system: system?.id ?? '' }}
       asked={questions}
-      callers={home.people.map(person => ({ ...person, role: rolesWords(person) }))}
+      callers={callersOf(home)}
       faults={[]}
       csrf={csrf}
       formKey={keys[0]}

@@ -6,6 +6,9 @@ import type { CallHome, CallPerson } from './call-queries.ts'
 const livesThere = ({ roles }: CallPerson) => roles.some(role => role === 'occupant' || role === 'tenant')
 /** `owner and occupant`. */
 export const rolesWords = ({ roles }: Pick<CallPerson, 'roles'>): string => roles.map(personRoleWords).join(' and ')
+/** Those who may be calling, to choose from. */
+export const callersOf = ({ people }: Pick<CallHome, 'people'>) =>
+  people.map(({ customerId, name, roles }) => ({ customerId, name, role: rolesWords({ roles }) }))
 const channels = { email: 'by mail', phone: 'by phone', letter: 'by letter' } as const
 const languages = new Intl.DisplayNames(['en'], { type: 'language' })
 

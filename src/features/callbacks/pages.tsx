@@ -15,6 +15,9 @@ import { paths } from '../../web/paths.ts'
 import { needed, type TypedFields, textIn } from '../../web/typed-fields.ts'
 import { WorkParties } from '../../web/work-parties.tsx'
 import { answersIn, askedIn } from './answers-form.tsx'
+import { askedAgain } from './asked-again.ts'
+import { callersOf } from './call-people.tsx'
+import { readCall } from './call-queries.ts'
 import { CallbackForm, CallbackView } from './callback-views.tsx'
 import { callbackHome, callerIn } from './page-queries.ts'
 import { readCallback } from './queries.ts'
@@ -77,14 +80,21 @@ export const callbacksPages =
       typed: TypedFields,
       faults: readonly FieldFault[] = [],
     ) {
-      const [{ frame }, home] = await Promise.all([pageFacts(request), callbackHome(db, act(request), homeId)])
+      const who = act(request)
+      const [{ frame }, home] = await Promise.all([pageFacts(request), callbackHome(db, who, homeId)])
+      // A form with questions is that of the call, which crews do not have.
+      const sent = askedIn(typed)
+      const call = sent.length > 0 && hasRole(who.actor, 'owner', 'office') ? await readCall(db, who, homeId) : null
+      const today = localDayOf(request.now, home.zone)
+      const asked = call ? askedAgain(sent, call, textIn(typed, 'system'), today) : sent
       if (faults.length) reply.code(422)
       return page(
         reply,
         <Frame {...frame} title="Take a callback" home={home.address} place="homes" faulty={faults.length > 0}>
           <h1>Take a callback</h1>
           <CallbackForm
-            {...{ home, typed, faults, csrf: frame.csrf, asked: askedIn(typed) }}
+            {...{ home, typed, faults, csrf: frame.csrf, asked }}
+            callers={call ? callersOf(call) : []}
             formKey={textIn(typed, '_key') || formKey()}
           />
         </Frame>,

@@ -218,6 +218,46 @@ describe('the screen for a call', () => {
     expect(back.text).toContain('>zero</textarea>')
   })
 
+  it('still says what each answer means, and who is calling, where the form comes back with faults', async () => {
+    const { body } = await app.get(`/v1/properties/${home.property}/first-questions?reported=gauge-changed`)
+    const asks: string[] = body.questions.map(({ ask }: { ask: string }) => ask)
+    const meanings = (html: string) => html.match(/<dl class="meanings">.*?<\/dl><p class="small source">.*?<\/p>/gs)
+    const said = meanings((await office.get(screen('?reported=gauge-changed'))).text)
+    expect(said).toHaveLength(3)
+    const form = Object.fromEntries(asks.map((ask, index) => [`question-${index + 1}`, ask]))
+    const typed = { ...form, complaint: '', system: home.system, caller: home.customer }
+    const back = await office.submit(`/homes/${home.property}/callbacks/new`, typed)
+    expect(back.status).toBe(422)
+    expect(meanings(back.text)).toEqual(said)
+    expect(back.text).toMatch(new RegExp(`<option value="${home.customer}" selected`))
+    const strange = { complaint: '', 'question-1': 'What does the neighbour say?' }
+    const plain = await office.submit(`/homes/${home.property}/callbacks/new`, strange)
+    expect([plain.status, meanings(plain.text)]).toEqual([422, null])
+  })
+
+  it('says which way somebody prefers that is not on record, whatever language they speak, and who wants no mails', async () => {
+    const bare = await aPropertyRow(db(), { street: '10 Bare Street' })
+    const around = [
+      { name: 'Marisol Vega', phone: null, preferred_channel: 'phone', language: 'es' },
+      { name: 'Tou Vang', phone: '+12185550188', preferred_channel: 'phone', language: 'hmn' },
+      { name: 'Lena Orr', preferred_channel: 'letter', language: 'de', mails_stopped_at: writtenAt },
+      { name: 'Piet Noor', email: null, preferred_channel: 'email', language: 'nl' },
+    ]
+    for (const person of around) {
+      const { id } = await aCustomerRow(db(), person)
+      const row = { id: crypto.randomUUID(), property_id: bare.id, customer_id: id, role: 'tenant' }
+      await insertRow(db(), 'property_person', { ...row, created_at: writtenAt })
+    }
+    const { text } = await office.get(`/homes/${bare.id}/phone`)
+    const lineOf = (name: string) => new RegExp(`>${name}</a>.*?<p class="line small">(.*?)</p>`, 's').exec(text)?.[1]
+    expect(around.map(({ name }) => lineOf(name))).toEqual([
+      'prefers to be reached by phone, which is not on record; speaks Spanish',
+      'prefers to be reached by phone; speaks Hmong',
+      'prefers to be reached by letter; speaks German; wants no reminders by mail',
+      'prefers to be reached by mail, which is not on record; speaks Dutch',
+    ])
+  })
+
   it('takes a new owner in one step, and comes back to the call', async () => {
     const form = { 'owner-back': 'phone', 'owner-name': 'Nova Keller', 'owner-because': 'sale', 'owner-onDay': '' }
     const saved = await office.submit(`/homes/${home.property}/people/owner`, form)
