@@ -3,6 +3,7 @@ import { putCallbacks } from '../features/callbacks/put-callbacks.ts'
 import { putBookings, putKits } from '../features/devices/put-home-devices.ts'
 import { putNotes } from '../features/documents/put-notes.ts'
 import { putLinks, putReports } from '../features/homeowner/put-page.ts'
+import { putOutreach } from '../features/month/put-outreach.ts'
 import { putParties } from '../features/parties/put-parties.ts'
 import { handOverOwnerships, handOverPersons } from '../features/properties/hand-over-homes.ts'
 import type { AroundChange } from '../features/properties/hand-over-queries.ts'
@@ -37,13 +38,13 @@ export async function planMerge(tx: Tx, act: Act, { fromId, intoId, reason }: Me
   const owners = changes.filter(({ id }) => roleOf(id) === 'owner')
   const others = changes.filter(({ id }) => roleOf(id) !== 'owner')
   const there = (ids: readonly string[]) => ids.map(id => ({ id, propertyId: intoId }))
-  const { test, system, visit, callback, kit, booking, work_party, note, home_event } = things
+  const { test, system, visit, callback, kit, booking, work_party, note, outreach, home_event } = things
   return {
     // In the order in which they are put back last to first.
     touched: {
       ...{ foundation_area: rooms.areas.map(({ id }) => id), test_location: rooms.rooms.map(({ id }) => id) },
       ...{ exposure: idsOf(rooms.exposures), suction_point: idsOf(rooms.points) },
-      ...{ test, system, visit, callback, booking, work_party, note, home_event },
+      ...{ test, system, visit, callback, booking, work_party, note, outreach, home_event },
       kit: [...new Set([...kit, ...idsOf(rooms.kits)])],
       ...{ ownership: idsOf(owners), property_person: idsOf(others) },
       ...{ homeowner_link: links, homeowner_report: reports, import: imports, property: [fromId] },
@@ -108,6 +109,7 @@ export async function planMerge(tx: Tx, act: Act, { fromId, intoId, reason }: Me
         note.map(id => ({ id, propertyId: intoId, ...(onHome.has(id) ? { subjectId: intoId } : {}) })),
         reason,
       )
+      await putOutreach(tx, act, there(outreach), reason)
       await putEvents(tx, act, there(home_event), reason)
       await putKits(tx, act, there(kit), reason)
       await putKits(

@@ -4,7 +4,18 @@ import { sql, type Tx } from '../platform/db/client.ts'
 export type ThingsOfHome = Readonly<Record<(typeof hanging)[number], readonly string[]>>
 
 const hanging = [
-  ...(['test', 'system', 'visit', 'callback', 'kit', 'booking', 'work_party', 'note', 'home_event'] as const),
+  ...([
+    'test',
+    'system',
+    'visit',
+    'callback',
+    'kit',
+    'booking',
+    'work_party',
+    'note',
+    'outreach',
+    'home_event',
+  ] as const),
   ...(['test_location', 'foundation_area', 'ownership', 'property_person'] as const),
 ] as const
 const tables: Partial<Record<(typeof hanging)[number], string>> = { booking: 'device_booking' }
@@ -34,6 +45,7 @@ const words: Readonly<Record<keyof ThingsOfHome, readonly [string, string]>> = {
   booking: ['booking of a monitor', 'bookings of monitors'],
   work_party: ['part in a piece of work', 'parts in pieces of work'],
   note: ['note or photo', 'notes and photos'],
+  outreach: ['call or putting off of the month’s list', 'calls and puttings off of the month’s list'],
   home_event: ['event at the home', 'events at the home'],
   test_location: ['room', 'rooms'],
   foundation_area: ['part of the foundation', 'parts of the foundation'],

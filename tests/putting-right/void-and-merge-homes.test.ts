@@ -73,6 +73,22 @@ describe('voiding', () => {
 })
 
 describe('two entries of one home', () => {
+  it('take along the rows of every table that names a home, but for those that are reckoned, traces or the house itself', async () => {
+    const { rows } = await service.db.pool.query(
+      `select table_name as name from information_schema.columns c join information_schema.tables t using (table_schema, table_name)
+        where table_schema = 'public' and column_name = 'property_id' and table_type = 'BASE TABLE'`,
+    )
+    const taken = ['test', 'system', 'visit', 'callback', 'kit', 'device_booking', 'work_party', 'note', 'outreach']
+    const placed = ['home_event', 'test_location', 'foundation_area', 'ownership', 'property_person']
+    const sent = ['homeowner_link', 'homeowner_report', 'import_batch']
+    const reckoned = ['standing', 'obligation', 'search_home', 'search_phrase']
+    const traces = ['audit', 'change', 'fact_revision', 'import_made']
+    // Whom the house is shown to, and whether its mails wait, is asked anew of the home that stays.
+    const ofTheEntry = ['app_grant', 'reminder_hold']
+    const known = [...taken, ...placed, ...sent, ...reckoned, ...traces, ...ofTheEntry]
+    expect(rows.map(({ name }) => name).sort()).toEqual(known.sort())
+  })
+
   it('become one: everything goes to the one that stays, nobody stands there twice, and undone both are as they were', async () => {
     await app.post(`/v1/properties/${other.property}/people`, { customerId: home.customer, role: 'occupant' })
     await app.post(`/v1/properties/${other.property}/test-locations`, { name: 'alder FAMILY room', floor: -1 })
@@ -90,6 +106,8 @@ describe('two entries of one home', () => {
     const tests = await app.get(`/v1/tests?propertyId=${other.property}`)
     expect(tests.body.items.map((test: { id: string }) => test.id).sort()).toEqual([home.test, other.test].sort())
     expect((await app.get(`/v1/systems?propertyId=${home.property}`)).body.items).toEqual([])
+    const calls = await app.get(`/v1/outreach?propertyId=${other.property}`)
+    expect(calls.body.items.map((call: { id: string }) => call.id)).toContain(home.outreach)
     const people = await app.get(`/v1/properties/${other.property}/people`)
     const occupants = people.body.items.filter((one: { customerId: string }) => one.customerId === home.customer)
     expect(occupants).toHaveLength(1)

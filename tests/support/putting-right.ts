@@ -49,7 +49,7 @@ export async function factsOf({ db }: TestApp): Promise<Record<string, unknown[]
   const tables = [
     ...['property', 'foundation_area', 'test_location', 'ownership', 'property_person', 'work_party', 'home_event'],
     ...['system', 'suction_point', 'test', 'exposure', 'series', 'callback', 'visit', 'note', 'kit', 'device_booking'],
-    ...['homeowner_link', 'homeowner_report', 'import_batch', 'search_phrase', 'customer'],
+    ...['homeowner_link', 'homeowner_report', 'import_batch', 'search_phrase', 'customer', 'outreach'],
   ]
   const facts: Record<string, unknown[]> = {}
   for (const table of tables) {

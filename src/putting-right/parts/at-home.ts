@@ -2,6 +2,7 @@ import { putCallbacks } from '../../features/callbacks/put-callbacks.ts'
 import { putBookings, putKits } from '../../features/devices/put-home-devices.ts'
 import { putNotes } from '../../features/documents/put-notes.ts'
 import { putLinks, putReports } from '../../features/homeowner/put-page.ts'
+import { putOutreach } from '../../features/month/put-outreach.ts'
 import { putParties } from '../../features/parties/put-parties.ts'
 import { putAreas, putEvents, putHomes, putRooms } from '../../features/properties/put-homes.ts'
 import { putSuctionPoints, putSystems } from '../../features/systems/put-systems.ts'
@@ -43,6 +44,13 @@ export const noteParts = plainParts({
   the: 'A note',
   references: { ...atHome, subjectId: 'subject_id' },
   put: putNotes,
+})
+export const outreachParts = plainParts({
+  table: 'outreach',
+  the: 'A call or putting off',
+  references: atHome,
+  voids: false,
+  put: putOutreach,
 })
 export const bookingParts = plainParts({
   table: 'device_booking',
