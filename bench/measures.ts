@@ -1,6 +1,7 @@
 import { homesTable } from './measures/homes-table.ts'
 import { importing } from './measures/importing.ts'
 import { mailing } from './measures/mailing.ts'
+import { merging } from './measures/merging.ts'
 import { pages } from './measures/pages.ts'
 import { phone } from './measures/phone.ts'
 import { records } from './measures/record-read.ts'
@@ -21,6 +22,7 @@ export const measures: Readonly<Record<string, Measure>> = {
   lists,
   reminders,
   mailing,
+  merging,
   pages,
   phone,
   restanding,
