@@ -198,7 +198,16 @@ it('B03: a change meant for a version that has passed is 412 on every operation,
     'system',
   ]
   const ofDevices = ['device', 'device_booking', 'device_absence', 'kit', 'kit_limit']
-  for (const table of [...corrected, ...ofDevices, 'test', 'visit', 'callback', 'import_batch', 'correction'])
+  for (const table of [
+    ...corrected,
+    ...ofDevices,
+    'test',
+    'visit',
+    'callback',
+    'outreach',
+    'import_batch',
+    'correction',
+  ])
     await t.db.pool.query(`update ${table} set version = version + 1`)
   await t.db.pool.query(`update note set voided_at = now(), void_reason = 'Misread' where id = $1`, [home.note])
   const records = async () => {
