@@ -10,7 +10,7 @@ import { List } from '../web/list.tsx'
 import { paths } from '../web/paths.ts'
 import { listCorrections } from './correction-queries.ts'
 import { CorrectionLine } from './correction-view.tsx'
-import { nounsToPutRight, recordToPutRight } from './record-to-put-right.ts'
+import { nounsToPutRight, recordToPutRight, titleOf } from './record-to-put-right.ts'
 
 const config = { page: ['owner', 'office'] as const }
 const params = z.strictObject({ noun: z.enum(nounsToPutRight), id: z.uuid() })
@@ -30,7 +30,7 @@ export const choicePages =
       const today = localDayOf(request.now, zone)
       return page(
         reply,
-        <Frame {...frame} title="Put right" home={record.address} place="homes">
+        <Frame {...frame} title={titleOf('Put right', noun, record)} home={record.address} place="homes">
           <h1>Put right</h1>
           <p class="under-title" safe>
             {noun === 'property' ? record.address : `${record.subject}, ${record.address}`}

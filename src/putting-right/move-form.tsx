@@ -46,7 +46,7 @@ export function MoveForm(props: Props): JSX.Element {
       <p class="under-title" safe>
         {step === 'merge' ? record.address : `${record.subject}, now at ${record.address}`}
       </p>
-      <form action={paths.putRightStep(noun, id, step)} method="get" role="search">
+      <form action={paths.putRightStep(noun, id, step)} method="get" role="search" aria-label="Other homes">
         <Field name="q" label={words[step].find} hint="Address, owner, phone or tag" value={q} type="search" />
         <div class="actions">
           <button type="submit">Find the home</button>

@@ -14,7 +14,7 @@ import { moveIn } from './kinds/move-body.ts'
 import type { CorrectionIn } from './kinds.ts'
 import { intoTitle, MoveForm } from './move-form.tsx'
 import { previewOrDo } from './preview-page.tsx'
-import { nounsOfHome, recordToPutRight } from './record-to-put-right.ts'
+import { nounsOfHome, recordToPutRight, titleOf } from './record-to-put-right.ts'
 
 const config = { page: ['owner', 'office'] as const }
 const params = {
@@ -77,7 +77,13 @@ export const movePages =
       if (faulty) reply.code(422)
       return page(
         reply,
-        <Frame {...frame} title={intoTitle(of.step)} home={record.address} place="homes" faulty={faulty}>
+        <Frame
+          {...frame}
+          title={titleOf(intoTitle(of.step), of.noun, record)}
+          home={record.address}
+          place="homes"
+          faulty={faulty}
+        >
           <MoveForm {...{ ...of, record, q, homes, csrf: frame.csrf, ...again }} />
         </Frame>,
       )

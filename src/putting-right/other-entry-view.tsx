@@ -33,7 +33,7 @@ export const OtherEntry = ({ person, doubles, others, q, country }: Props): JSX.
       ))}
       empty={{ text: 'Nobody shares their phone, their mail address, or their name and town.' }}
     />
-    <form action={paths.mergePerson(person.id)} method="get" role="search">
+    <form action={paths.mergePerson(person.id)} method="get" role="search" aria-label="Other entries">
       <Field name="q" label="Or find the entry by a part of its name" value={q} type="search" />
       <div class="actions">
         <button type="submit">Find the entry</button>

@@ -99,3 +99,7 @@ export async function recordToPutRight(
   const { what: _, name: __, day: ___, ...record } = row
   return { ...record, subject: subjects[noun](row) }
 }
+
+/** A page's title, which says of which record of the home it is. */
+export const titleOf = (what: string, noun: string, { subject }: RecordToPutRight): string =>
+  noun === 'property' ? what : `${what}: ${subject}`

@@ -13,7 +13,7 @@ import { paths } from '../web/paths.ts'
 import { textIn } from '../web/typed-fields.ts'
 import { voidIn } from './kinds/void-body.ts'
 import { previewOrDo } from './preview-page.tsx'
-import { nounsToPutRight, recordToPutRight } from './record-to-put-right.ts'
+import { nounsToPutRight, recordToPutRight, titleOf } from './record-to-put-right.ts'
 
 const config = { page: ['owner', 'office'] as const }
 const params = z.strictObject({ noun: z.enum(nounsToPutRight), id: z.uuid() })
@@ -46,7 +46,13 @@ export const voidPages =
       const whole = noun === 'property'
       return page(
         reply,
-        <Frame {...frame} title="Void it" home={record.address} place="homes" faulty={faults.length > 0}>
+        <Frame
+          {...frame}
+          title={titleOf('Void it', noun, record)}
+          home={record.address}
+          place="homes"
+          faulty={faults.length > 0}
+        >
           <h1>{whole ? 'Void this home' : 'Void it'}</h1>
           <p class="under-title" safe>
             {whole ? record.address : `${record.subject}, ${record.address}`}

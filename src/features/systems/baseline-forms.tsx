@@ -77,7 +77,13 @@ const GaugeNow = ({ typed, faults, pressureUnit, optional = false }: BaselineFor
 )
 
 const ReadBy = ({ typed, faults, reader }: BaselineFormProps) => (
-  <Field name="read-by" label="Read by" value={textIn(typed, 'read-by') || reader} optional faults={faults} />
+  <Field
+    name="read-by"
+    label="Read by"
+    value={'read-by' in typed ? textIn(typed, 'read-by') : reader}
+    optional
+    faults={faults}
+  />
 )
 
 const Held = ({ system: { baseline, zone } }: BaselineFormProps): JSX.Element =>
