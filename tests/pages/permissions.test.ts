@@ -52,6 +52,7 @@ function addressOfForm(url: string): string {
     work: home.test,
     imports: home.import,
     people: home.customer,
+    'put-right': home.test,
     outbox: place.mailed.mail,
     reports: place.mailed.report,
     staff,
@@ -61,6 +62,7 @@ function addressOfForm(url: string): string {
   return url
     .replace(':id', id)
     .replace(':subject', 'test')
+    .replace(':noun', 'test')
     .replace(':step', 'void')
     .replace(/:\w+/g, () => randomUUID())
 }
