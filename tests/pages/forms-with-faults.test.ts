@@ -179,9 +179,9 @@ it('gives each form back as it was typed, with a summary that leads to each faul
       cameBack = answer?.status === 422
       if (answer === null && !wasTaken)
         faults.push(`${withoutIds(form.action)}: no longer on ${withoutIds(form.address)}`)
-      const taken = answer?.status === 303 || (answer?.status === 200 && answer.foreseen)
-      wasTaken ||= taken
-      if (answer === null || taken) continue
+      const accepted = answer?.status === 303 || (answer?.status === 200 && answer.foreseen)
+      wasTaken ||= accepted
+      if (answer === null || accepted) continue
       refusing.add(form)
       counts[answer.entries.length > 2 ? 'many' : answer.entries.length === 2 ? 'two' : 'one'] += 1
       faults.push(...faultsOf(answer, typed).map(fault => `${withoutIds(form.action)}: ${fault}`))
