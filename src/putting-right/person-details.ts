@@ -23,7 +23,7 @@ export function detailsOf(kept: Customer, other: Customer, country: string): rea
     side('phone', 'Phone', ({ phone }) => (phone ? writtenNumber(phone, country) : '')),
     side('email', 'E-mail', ({ email }) => email ?? ''),
     side('address', 'Postal address', addressWords),
-    side('language', 'Language', ({ language }) => language),
+    side('language', 'Language', ({ language }) => languages.of(language) ?? language),
     side('preferredChannel', 'Preferred way', ({ preferredChannel }) => channelWords[preferredChannel]),
     side('note', 'Note', ({ note }) => note),
     side(null, 'Mails', ({ mailsStoppedAt }) =>
@@ -32,6 +32,7 @@ export function detailsOf(kept: Customer, other: Customer, country: string): rea
   ]
 }
 
+const languages = new Intl.DisplayNames(['en'], { type: 'language' })
 const channelWords = { email: 'e-mail', phone: 'phone', letter: 'letter' } as const
 const addressWords = ({ street, city, region, postcode, country }: Customer): string =>
   [street, city, [region, postcode].filter(Boolean).join(' '), country].filter(Boolean).join(', ')

@@ -31,6 +31,20 @@ const adopt = (id: string, fields: object) =>
   })
 const words = '0.8 in. w.c., adopted on 2 March 2026 by Ann Berg, not a start-up reading'
 
+it('a start-up value is read by whoever enters it on that day; of one of years ago nobody is taken to have read it', async () => {
+  const startUp = async (at: string) => {
+    const { id } = await recorded()
+    await service.db.pool.query(
+      `insert into gauge_reading (id, system_id, role, value, unit, at, staff_id, created_at)
+       select gen_random_uuid(), $1, 'start-up', '0.7', 'in. w.c.', $2, s.id, '2026-03-02T15:00:00Z' from staff s where s.name = 'Ann Berg'`,
+      [id, at],
+    )
+    return (await systemNow(id)).baseline.readBy
+  }
+  expect(await startUp('2026-03-02T14:00:00Z')).toBe('Ann Berg')
+  expect(await startUp('2017-12-20T17:00:00Z')).toBe('')
+})
+
 describe('a baseline is adopted', () => {
   it('for a system that was taken over: marked as adopted, by whom and when, with who read it and why', async () => {
     const { id, baseline } = await recorded()
