@@ -11,7 +11,7 @@ const common = {
   pool: 'forks',
   // One more than the cores of a small machine: many tests wait, for a time-out or for a process of their own.
   maxWorkers: 3,
-  testTimeout: long ? 1_800_000 : 60_000,
+  testTimeout: long ? 1_800_000 : 120_000,
   hookTimeout: 120_000,
 } as const
 

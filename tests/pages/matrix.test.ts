@@ -124,7 +124,7 @@ describe(`every page at ${corners.map(({ name }) => name).join(', ')}`, () => {
     const pages = pagesOf(full)
     figures('U01, U04', { pages: pages.length, corners: corners.length })
     expect(await look(full, pages, corners)).toEqual([])
-  }, 300_000)
+  }, 600_000)
 })
 
 // Nothing recorded makes a page shorter, never wider or of other colours: one corner, all of them in test:long.
