@@ -1,5 +1,6 @@
 import type { Choosable } from '../domain/people/merged-details.ts'
 import type { Customer } from '../features/customers/queries.ts'
+import { languageWords } from '../web/language-words.ts'
 import { writtenNumber } from '../web/written-number.ts'
 
 /** A detail as either entry has it, in words; '' where it is not known. `field` is null where there is nothing to choose. */
@@ -23,7 +24,7 @@ export function detailsOf(kept: Customer, other: Customer, country: string): rea
     side('phone', 'Phone', ({ phone }) => (phone ? writtenNumber(phone, country) : '')),
     side('email', 'E-mail', ({ email }) => email ?? ''),
     side('address', 'Postal address', addressWords),
-    side('language', 'Language', ({ language }) => languages.of(language) ?? language),
+    side('language', 'Language', ({ language }) => languageWords(language)),
     side('preferredChannel', 'Preferred way', ({ preferredChannel }) => channelWords[preferredChannel]),
     side('note', 'Note', ({ note }) => note),
     side(null, 'Mails', ({ mailsStoppedAt }) =>
@@ -32,7 +33,6 @@ export function detailsOf(kept: Customer, other: Customer, country: string): rea
   ]
 }
 
-const languages = new Intl.DisplayNames(['en'], { type: 'language' })
 const channelWords = { email: 'e-mail', phone: 'phone', letter: 'letter' } as const
 const addressWords = ({ street, city, region, postcode, country }: Customer): string =>
   [street, city, [region, postcode].filter(Boolean).join(' '), country].filter(Boolean).join(', ')

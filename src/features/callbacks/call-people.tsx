@@ -1,3 +1,4 @@
+import { languageWords } from '../../web/language-words.ts'
 import { paths } from '../../web/paths.ts'
 import { personRoleWords } from '../../web/person-role-words.ts'
 import { writtenNumber } from '../../web/written-number.ts'
@@ -10,7 +11,6 @@ export const rolesWords = ({ roles }: Pick<CallPerson, 'roles'>): string => role
 export const callersOf = ({ people }: Pick<CallHome, 'people'>) =>
   people.map(({ customerId, name, roles }) => ({ customerId, name, role: rolesWords({ roles }) }))
 const channels = { email: 'by mail', phone: 'by phone', letter: 'by letter' } as const
-const languages = new Intl.DisplayNames(['en'], { type: 'language' })
 
 /** Who lives there and who else is around the home today, each with how they want to be reached. */
 export function CallPeople({ home }: { home: CallHome }): JSX.Element {
@@ -72,7 +72,7 @@ function reachWords({ preferredChannel, language, phone, email, mailsStopped }: 
   const missing = (preferredChannel === 'phone' && !phone) || (preferredChannel === 'email' && !email)
   return [
     `prefers to be reached ${channels[preferredChannel]}${missing ? ', which is not on record' : ''}`,
-    `speaks ${languages.of(language) ?? language}`,
+    `speaks ${languageWords(language)}`,
     mailsStopped ? 'wants no reminders by mail' : '',
   ]
     .filter(Boolean)

@@ -1,4 +1,5 @@
 import { dayWords } from '../../web/day-words.ts'
+import { languageWords } from '../../web/language-words.ts'
 import { paths } from '../../web/paths.ts'
 import { personRoleWords } from '../../web/person-role-words.ts'
 import { visitPurposeWords } from '../../web/visit-purpose-words.ts'
@@ -61,7 +62,6 @@ export const WhomToCall = ({ home }: { home: MonthHome }): JSX.Element => (
 )
 
 const channels = { email: 'a mail', phone: 'a call', letter: 'a letter' } as const
-const languages = new Intl.DisplayNames(['en'], { type: 'language' })
 
 const Person = ({ person, country }: { person: MonthPerson; country: string }): JSX.Element => (
   <>
@@ -77,7 +77,7 @@ const Person = ({ person, country }: { person: MonthPerson; country: string }): 
       {[
         '',
         `prefers ${channels[person.preferredChannel]}`,
-        person.language !== 'en' && person.language !== '' && `speaks ${languages.of(person.language)}`,
+        person.language !== 'en' && person.language !== '' && `speaks ${languageWords(person.language)}`,
         person.mailsStopped && 'wants no mails',
       ]
         .filter(words => words !== false)

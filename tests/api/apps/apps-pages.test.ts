@@ -31,6 +31,7 @@ async function added(fields: object = {}) {
   ]
   return { answer, id, auth }
 }
+const jwt = /^[\w-]+\.[\w-]+\.[\w-]+$/
 async function tokenFor(auth: [string, string]): Promise<string> {
   const answer = await service.as.anonymous
     .post('/oauth/token')
@@ -69,7 +70,7 @@ describe('an app', () => {
     const { answer, id, auth } = await added()
     expect(answer.status).toBe(200)
     expect(auth[1]).not.toBe('')
-    expect(await tokenFor(auth)).toBeTruthy()
+    expect(await tokenFor(auth)).toMatch(jwt)
     for (const path of ['/apps', `/apps/${id}`]) expect((await owner.get(path)).text).not.toContain(auth[1])
   })
 
@@ -123,7 +124,7 @@ describe('an app', () => {
     await press(`/apps/${id}/disable`, { version: 1 })
     expect(await tokenFor(second)).toBeUndefined()
     await press(`/apps/${id}/enable`, { version: 2 })
-    expect(await tokenFor(second)).toBeTruthy()
+    expect(await tokenFor(second)).toMatch(jwt)
   })
 
   it('that does not exist is a 404 for every press', async () => {
