@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { readTypedDate } from '../../src/web/read-typed-date.ts'
+import { readTypedMoment } from '../../src/web/read-typed-moment.ts'
 import { readTypedNumber, readTypedTime } from '../../src/web/read-typed-number.ts'
 
 const zone = 'America/Chicago'
@@ -59,6 +60,32 @@ describe('a day typed as people write it', () => {
       expect(read).toEqual({ ok: false, fault: expect.stringContaining('write it like 12 May 2026') })
     },
   )
+})
+
+describe('a day typed without its time', () => {
+  // 08:05 and 15:40 on 20 March 2026 in Chicago.
+  const morning = Date.parse('2026-03-20T13:05:00Z')
+  const afternoon = Date.parse('2026-03-20T20:40:00Z')
+  const noonOf = (day: string) => Date.parse(`${day}T17:00:00Z`)
+  const momentOf = (date: string, read: { now: number; ahead?: true; time?: string }) => {
+    const moment = readTypedMoment(date, read.time ?? '', { zone, ...read })
+    return moment.ok ? moment.at : moment.fault
+  }
+
+  it('that is today is never later than now, and noon once noon is past', () => {
+    expect(momentOf('today', { now: morning })).toBe(morning)
+    expect(momentOf('2026-03-20', { now: afternoon })).toBe(noonOf('2026-03-20'))
+  })
+
+  it('that is another day is its noon, also where that lies ahead', () => {
+    expect(momentOf('yesterday', { now: morning })).toBe(noonOf('2026-03-19'))
+    expect(momentOf('tomorrow', { now: morning })).toBe(noonOf('2026-03-21'))
+  })
+
+  it('stays noon where days to come are asked for, and a time that was typed is kept', () => {
+    expect(momentOf('today', { now: morning, ahead: true })).toBe(noonOf('2026-03-20'))
+    expect(momentOf('today', { now: morning, time: '9 am' })).toBe(Date.parse('2026-03-20T14:00:00Z'))
+  })
 })
 
 describe('a number typed with comma or point', () => {
