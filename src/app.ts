@@ -86,6 +86,7 @@ import { importPages } from './intake/pages.tsx'
 import { importRoutes } from './intake/routes.ts'
 import { savedReadingRoutes } from './intake/saved-reading-routes.ts'
 import { importStepPages } from './intake/step-pages.tsx'
+import { takeUpImports } from './intake/take-up-imports.ts'
 import { examplesOfProgram } from './ops/api-examples.ts'
 import { takeExport } from './ops/export/take-export.ts'
 import { migrationsOfProgram } from './ops/migrate.ts'
@@ -219,6 +220,7 @@ export function workOf(deps: Deps): { handlers: Handlers; periodic: readonly Per
       ...reminders.handlers,
       'restand-due': async () => void (await restandDue(db, clock.now())),
       'commit-homes': commitHomesJob(deps),
+      'take-up-imports': () => takeUpImports(deps),
       'seal-audit': async () => void (await sealAudit(db)),
       'forget-old': () =>
         db.transaction(async tx => {
@@ -236,6 +238,7 @@ export function workOf(deps: Deps): { handlers: Handlers; periodic: readonly Per
     periodic: [
       ...reminders.periodic,
       { name: 'restand-due', everyMs: minute },
+      { name: 'take-up-imports', everyMs: minute },
       { name: 'seal-audit', everyMs: minute },
       { name: 'forget-old', everyMs: 60 * minute },
     ],

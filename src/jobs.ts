@@ -10,4 +10,5 @@ export const jobs = {
   'seal-audit': nothing,
   'forget-old': nothing,
   'commit-homes': z.object({ importId: z.uuid(), actor: z.looseObject({ kind: z.string(), id: z.uuid().nullable() }) }),
+  'take-up-imports': nothing,
 } as const

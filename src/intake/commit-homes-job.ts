@@ -10,6 +10,7 @@ import { endProgress, stepProgress } from './import-progress.ts'
 import { importToChange, markCommitted, markNotWritten, readImport, readImportedFile } from './import-queries.ts'
 import type { ImportBatch } from './import-rows.ts'
 import { openSheets } from './table/open-sheets.ts'
+import { writeAlone } from './take-up-imports.ts'
 
 type Committing = Pick<Deps, 'db' | 'clock' | 'log'>
 const system: Actor = { kind: 'system', id: null }
@@ -18,7 +19,7 @@ class Stopped extends Error {}
 
 /**
  * Writes a table of homes in the background: all of it or nothing. A run that dies leaves the import committing and is
- * begun again; a second run waits for the first and finds it done.
+ * begun again (take-up-imports.ts); a second run comes back later and finds it done.
  */
 export const commitHomesJob =
   ({ db, clock, log }: Committing): JobHandler =>
@@ -27,19 +28,21 @@ export const commitHomesJob =
     const act: Act = { actor, now: clock.now(), requestId }
     const batch = await readImport(db, { actor: system, now: act.now }, importId)
     if (batch.state !== 'committing') return
-    try {
-      await write(db, act, batch, clock)
-    } catch (error) {
-      if (!(error instanceof Problem) && !(error instanceof Stopped)) throw error
-      log.warn({ importId, err: error }, 'an import was not written')
-      await markNotWritten(
-        db,
-        importId,
-        error instanceof Stopped ? 'It was stopped; nothing was saved.' : error.message,
-      )
-    }
-    await endProgress(db, importId)
+    const wasFree = await writeAlone(db, importId, () => writeOrTellWhyNot({ db, clock, log }, act, batch))
+    if (!wasFree) throw new Error('another process is writing this import')
   }
+
+async function writeOrTellWhyNot({ db, clock, log }: Committing, act: Act, batch: ImportBatch): Promise<void> {
+  const importId = batch.id
+  try {
+    await write(db, act, batch, clock)
+  } catch (error) {
+    if (!(error instanceof Problem) && !(error instanceof Stopped)) throw error
+    log.warn({ importId, err: error }, 'an import was not written')
+    await markNotWritten(db, importId, error instanceof Stopped ? 'It was stopped; nothing was saved.' : error.message)
+  }
+  await endProgress(db, importId)
+}
 
 async function write(db: Deps['db'], act: Act, batch: ImportBatch, clock: Deps['clock']): Promise<void> {
   const { reading: kept, id } = batch

@@ -28,6 +28,7 @@ import type { TableReading } from './results-table/table-reading.ts'
 import { openTableParts } from './results-table/table-reading.ts'
 import { lastingPartOf, saveReading } from './saved-readings.ts'
 import type { CommitBody } from './schemas.ts'
+import { writingKey } from './take-up-imports.ts'
 import { compareTable } from './try-table.ts'
 
 type Done = {
@@ -182,4 +183,4 @@ export async function commitOrQueue(
 
 /** Has an import of homes that is committing written in the background. */
 export const queueCommit = (tx: Tx, { actor, requestId }: Act, jobs: Jobs, id: string) =>
-  jobs.enqueue(tx, 'commit-homes', { importId: id, actor }, { key: `commit-homes ${id}`, requestId })
+  jobs.enqueue(tx, 'commit-homes', { importId: id, actor }, { key: writingKey(id), requestId })

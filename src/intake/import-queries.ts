@@ -138,6 +138,10 @@ const fail = sql(
 /** Gives an import back that could not be written, with why. */
 export const markNotWritten = (db: Db, id: string, why: string) => db.rows(fail, [id, why])
 
+const committing = sql('imports-committing', `select id from import_batch where state = 'committing'`)
+/** The imports that are being written, or were when their writer died. */
+export const importsCommitting = (db: Db) => db.rows<{ id: string }>(committing)
+
 const giveBack = sql(
   'import-give-back',
   `update import_batch set state = 'proposed', version = version + 1 where state = 'committing'`,

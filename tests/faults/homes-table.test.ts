@@ -1,6 +1,8 @@
 import { afterEach, beforeAll, beforeEach, expect, it } from 'vitest'
 import { commitHomesJob } from '../../src/intake/commit-homes-job.ts'
+import { takeUpImports, writeAlone } from '../../src/intake/take-up-imports.ts'
 import type { Database } from '../../src/platform/db/client.ts'
+import { workOnce } from '../../src/platform/jobs/queue.ts'
 import { builtProgram } from '../support/built-program.ts'
 import { anOpenDatabase } from '../support/database.ts'
 import { aWorker, homesTable, now, toBeWritten } from '../support/imported-homes.ts'
@@ -47,11 +49,15 @@ const written = (id: string): Promise<void> =>
   )
 
 /** Lets a run come as far as the statement that `stopAt` says yes to, which the database never sees, and kills it with -9. */
-async function killedAt(id: string, stopAt: (statement: string, progressTold: number) => boolean): Promise<boolean> {
+async function killedAt(
+  id: string,
+  stopAt: (statement: string, progressTold: number) => boolean,
+  way: 'write' | 'work' = 'write',
+): Promise<boolean> {
   const proxy = await aTcpProxy(Number(new URL(url).port))
   const proxied = new URL(url)
   proxied.port = String(proxy.port)
-  const run = aWorker('write', id, proxied.href)
+  const run = aWorker(way, id, proxied.href)
   let told = 0
   let killed = false
   proxy.watch(
@@ -84,6 +90,43 @@ it('F18: killed with -9 at half, and at the very commit, it has saved nothing, a
   expect(await batch(id)).toMatchObject({ state: 'committed', summary: { made: homes, same: 0 } })
   // The queue may hand the job out once more.
   await written(id)
+  expect(await onRecord()).toEqual(each(homes))
+})
+
+/** What a process that starts does: looks for imports whose writer is gone, and works what the queue hands out. */
+async function startedAnew() {
+  const { log } = aLog('silent')
+  await takeUpImports({ db, log })
+  await workOnce(db, { 'commit-homes': commitHomesJob({ db, log, clock: { now: () => now } }) }, log)
+}
+const aMinuteLater = () =>
+  db.pool.query("update graphile_worker._private_jobs set locked_at = locked_at - interval '1 minute'")
+
+it('F18: killed with -9 at half, the process that starts next takes it up by itself, and it is written once', async () => {
+  const id = await toBeWritten(db, homesTable(homes))
+  const half = 1 + Math.ceil(homes / 200 / 2)
+  expect(await killedAt(id, (_, told) => told > half, 'work')).toBe(true)
+  await aMinuteLater()
+  await startedAnew()
+  expect(await batch(id)).toMatchObject({ state: 'committed', summary: { made: homes, same: 0 } })
+  expect(await onRecord()).toEqual(each(homes))
+  await startedAnew()
+  expect(await onRecord()).toEqual(each(homes))
+})
+
+it('F18: an import that somebody is writing, however long, is not taken up and not begun a second time', async () => {
+  const id = await toBeWritten(db, homesTable(homes))
+  await db.pool.query(
+    "update graphile_worker._private_jobs set locked_by = 'elsewhere', locked_at = now() - interval '2 hours'",
+  )
+  const wasFree = await writeAlone(db, id, async () => {
+    await startedAnew()
+    expect(await onRecord()).toEqual(each(0))
+    await expect(written(id)).rejects.toThrow('another process is writing this import')
+  })
+  expect(wasFree).toBe(true)
+  expect(await batch(id)).toMatchObject({ state: 'committing' })
+  await startedAnew()
   expect(await onRecord()).toEqual(each(homes))
 })
 

@@ -44,8 +44,8 @@ const littleMemory = ['--max-old-space-size=128']
 
 export type Worker = { readonly child: ChildProcess; readonly done: Promise<number> }
 
-/** A process that writes an import, or takes it back; `done` gives the most memory it took. */
-export function aWorker(way: 'write' | 'undo', importId: string, databaseUrl: string): Worker {
+/** A process that writes an import, takes it back, or works what the queue hands out; `done` gives the most memory it took. */
+export function aWorker(way: 'write' | 'undo' | 'work', importId: string, databaseUrl: string): Worker {
   const child = spawn(
     process.execPath,
     [...littleMemory, join(import.meta.dirname, 'homes-runner.mjs'), way, importId],

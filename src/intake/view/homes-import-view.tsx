@@ -92,7 +92,10 @@ export function HomesProgressView({
       <p>This page looks again every two seconds. You can leave it; the work goes on.</p>
       {stuck ? (
         <Form action={paths.importStep(id, 'resume')} submit="Begin it again" csrf={csrf} version={version}>
-          <p>Nothing has moved for a while. What had been written is gone; it can be begun again.</p>
+          <p>
+            Nothing has moved for a while. Where its writer is gone it is begun again by itself within a minute or two;
+            what had been written is gone.
+          </p>
         </Form>
       ) : (
         ''
