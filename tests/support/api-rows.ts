@@ -53,6 +53,7 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
   readWhereabouts: { ...read('device'), company: true },
   listAbsences: { ...read('device'), company: true },
   readAbsence: { ...read('device', 'absence'), company: true },
+  listChase: list,
   listBookings: list,
   readBooking: read('booking'),
   listKits: list,

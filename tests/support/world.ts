@@ -155,7 +155,7 @@ export async function aWholeHome(program: Program, name: string): Promise<Home> 
     deviceId: lot.id,
     number: `${name}-K1`,
     purpose: 'retest',
-    leftOn: '2026-02-24',
+    leftOn: '2026-02-23',
     leftWith: name,
   })
   const planned = { purpose: 'bid', startsAt: '2026-03-05T16:00:00Z' }

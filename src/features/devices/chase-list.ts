@@ -5,6 +5,7 @@ import { chasesOfMonitor } from '../../domain/devices/chase-monitor.ts'
 import { type KitLimits, kitStateOf } from '../../domain/devices/kit-facts.ts'
 import type { MonitorFacts } from '../../domain/devices/monitor-facts.ts'
 import { whereaboutsOf } from '../../domain/devices/whereabouts-of.ts'
+import type { LocalDay } from '../../domain/facts.ts'
 import type { Database } from '../../platform/db/client.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import { monitorFacts } from '../../standing/monitor-facts.ts'
@@ -22,6 +23,8 @@ export type ChaseLine = Chase & {
 }
 
 export type ChaseList = {
+  /** The company's own day. */
+  readonly today: LocalDay
   readonly lines: readonly ChaseLine[]
   readonly counts: {
     readonly monitorsOut: number
@@ -32,18 +35,25 @@ export type ChaseList = {
   }
 }
 
+type LimitsOf = ReadonlyMap<string, KitLimits>
+
 /** Everything lent out that has to be run after, the most urgent first. */
 export async function chaseList(db: Database, who: Act): Promise<ChaseList> {
   const [monitors, kits, limits] = await Promise.all([monitorFacts(db, who), kitsUnsettled(db, who), kitLimits(db)])
-  const limitsOf = new Map<string, KitLimits>(limits.map(limit => [limit.method, limit]))
+  const limitsOf: LimitsOf = new Map<string, KitLimits>(limits.map(limit => [limit.method, limit]))
   const ofMonitors = monitors.flatMap(monitor => linesOfMonitor(monitor, who.now))
   const homes = await askedAt(db, [...new Set(ofMonitors.flatMap(({ home }) => home?.id ?? []))])
+  const today = localDayOf(who.now, monitors[0]?.zone ?? kits[0]?.zone ?? 'UTC')
   const lines = [
     ...ofMonitors.map(line => ({ ...line, asked: homes.find(({ id }) => id === line.home?.id) ?? null })),
     ...kits.flatMap(kit => lineOfKit(kit, limitsOf, who.now)),
-  ].sort(byUrgency)
-  return { lines, counts: countsOf(monitors, kits, { limitsOf, lines, now: who.now }) }
+  ].sort((a, b) => byUrgency(a, b) || (placeInList(a) < placeInList(b) ? -1 : 1))
+  return { today, lines, counts: countsOf(monitors, kits, { limitsOf, lines, today, now: who.now }) }
 }
+
+/** What is due first stands first; no two lines have one place. */
+export const placeInList = ({ dueOn, name, kind, deviceId, kitId, testId }: ChaseLine): string =>
+  [dueOn, name, kind, deviceId, kitId ?? testId ?? ''].join(' ')
 
 /** How much there is to chase. */
 export const countToChase = async (db: Database, who: Act): Promise<number> => (await chaseList(db, who)).lines.length
@@ -53,11 +63,12 @@ function linesOfMonitor(monitor: MonitorFacts, now: number): Omit<ChaseLine, 'as
   const stay = place.kind === 'home' ? place.stay : null
   return chasesOfMonitor(monitor, now).map(chase => {
     const home = stay?.home == null ? null : { id: stay.propertyId, address: stay.home }
-    return { ...chase, name: monitor.name, deviceId: monitor.deviceId, kitId: null, testId: stay?.testId ?? null, home }
+    const testId = home && stay ? stay.testId : null
+    return { ...chase, name: monitor.name, deviceId: monitor.deviceId, kitId: null, testId, home }
   })
 }
 
-function lineOfKit(kit: KitLine, limitsOf: ReadonlyMap<string, KitLimits>, now: number): ChaseLine[] {
+function lineOfKit(kit: KitLine, limitsOf: LimitsOf, now: number): ChaseLine[] {
   const limits = limitsOf.get(kit.method)
   const chase = limits ? chaseOfKit(kit, limits, localDayOf(now, kit.zone)) : null
   if (!chase) return []
@@ -69,7 +80,7 @@ function lineOfKit(kit: KitLine, limitsOf: ReadonlyMap<string, KitLimits>, now: 
 function countsOf(
   monitors: readonly MonitorFacts[],
   kits: readonly KitLine[],
-  { limitsOf, lines, now }: { limitsOf: ReadonlyMap<string, KitLimits>; lines: readonly ChaseLine[]; now: number },
+  { limitsOf, lines, today, now }: Omit<ChaseList, 'counts'> & { limitsOf: LimitsOf; now: number },
 ): ChaseList['counts'] {
   const places = monitors.map(monitor => whereaboutsOf(monitor, now).place.kind)
   const states = kits.map(kitStateOf)
@@ -82,7 +93,7 @@ function countsOf(
     monitorsOut: places.filter(kind => kind === 'home' || kind === 'away').length,
     kitsOut: out.length,
     atLaboratory: states.filter(state => state === 'posted').length,
-    overdue: lines.filter(line => line.dueOn < localDayOf(now, monitors[0]?.zone ?? kits[0]?.zone ?? 'UTC')).length,
+    overdue: lines.filter(line => line.dueOn < today).length,
     neverReturned: gone.length + places.filter(kind => kind === 'lost').length,
   }
 }

@@ -8,6 +8,7 @@ import { act } from '../../platform/http/request-facts.ts'
 import { id } from '../../platform/http/scalars.ts'
 import { absenceRoutes } from './absence-routes.ts'
 import { bookingRoutes } from './booking-routes.ts'
+import { chaseRoutes } from './chase-routes.ts'
 import { kitLimitRoutes } from './kit-limit-routes.ts'
 import { kitRoutes } from './kit-routes.ts'
 import { presentDevice } from './present.ts'
@@ -37,6 +38,7 @@ export const devicesRoutes =
     await app.register(absenceRoutes(deps))
     await app.register(kitRoutes(deps))
     await app.register(kitLimitRoutes(deps))
+    await app.register(chaseRoutes(deps))
     app.get(
       '/devices',
       {

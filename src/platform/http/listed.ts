@@ -29,11 +29,20 @@ function filtersOf(request: FastifyRequest): string {
   return `${request.routeOptions.url} ${JSON.stringify(Object.entries(filters).sort())}`
 }
 
-/** One page: `{ items, next }`, Link headers (RFC 8288) with absolute addresses, and an ETag over what it shows. */
+/**
+ * One page: `{ items, next }`, and what is told beside them; Link headers (RFC 8288) with absolute addresses, and an
+ * ETag over what it shows.
+ */
 export function listed<Row>(
   request: FastifyRequest,
   reply: FastifyReply,
-  page: { rows: readonly Row[]; limit: number; cursor: (row: Row) => CursorKey; present: (row: Row) => unknown },
+  page: {
+    rows: readonly Row[]
+    limit: number
+    cursor: (row: Row) => CursorKey
+    present: (row: Row) => unknown
+    beside?: object
+  },
 ): FastifyReply {
   const shown = page.rows.slice(0, page.limit)
   const last = page.rows.length > page.limit ? shown.at(-1) : undefined
@@ -41,7 +50,7 @@ export function listed<Row>(
   const links = [`<${address(request, null)}>; rel="first"`]
   if (next) links.push(`<${address(request, next)}>; rel="next"`)
   reply.header('link', links.join(', '))
-  return taggedByContent(request, reply, { items: shown.map(page.present), next })
+  return taggedByContent(request, reply, { items: shown.map(page.present), next, ...page.beside })
 }
 
 function cursorFor(request: FastifyRequest, key: CursorKey): string {

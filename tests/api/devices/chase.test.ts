@@ -62,6 +62,61 @@ it('lists what has to be run after, the most urgent first, with whom to call, an
   expect((await office.get('/')).text).toContain('4 devices to chase')
 })
 
+it('gives an app the same list, page by page, each line with its next step, and the same counts', async () => {
+  const all = await app.get('/v1/chase')
+  expect(all.status).toBe(200)
+  expect(all.body.counts).toEqual({ monitorsOut: 1, kitsOut: 3, atLaboratory: 1, overdue: 3, neverReturned: 1 })
+  const shown = all.body.items.map((one: { name: string; kind: string; nextStep: string }) => [
+    one.name.replace(/HM-\d+/, 'HM'),
+    one.kind,
+    one.nextStep,
+  ])
+  expect(shown).toEqual([
+    ['Kit K-posted', 'no-answer', 'call-laboratory'],
+    ['Hourly HM', 'not-picked-up', 'plan-visit'],
+    ['Kit K-old', 'no-dates', 'call-home'],
+    ['Kit K-exposed', 'not-posted', 'call-home'],
+  ])
+  expect(all.body.items[2]).toMatchObject({
+    dueOn: '2026-02-28',
+    overdue: true,
+    reason: 'left 9 days ago, no dates; we ask after 7 days',
+    address: '12 Kestrel Lane, Duluth',
+    person: 'Ann Holm',
+    phone: '(218) 555-0147',
+  })
+  const names: string[] = []
+  for (let next: string | null = ''; next !== null; ) {
+    const { body }: { body: { items: { name: string }[]; next: string | null } } = await app.get(
+      `/v1/chase?limit=1${next && `&cursor=${next}`}`,
+    )
+    expect(body).toMatchObject({ counts: all.body.counts })
+    names.push(...body.items.map(({ name }) => name))
+    next = body.next
+  }
+  expect(names).toEqual(all.body.items.map(({ name }: { name: string }) => name))
+  const [kit] = all.body.items
+  const ofLot = await app.get(`/v1/chase?deviceId=${kit.deviceId}`)
+  expect(ofLot.body.items).toHaveLength(3)
+  const there = await app.get(`/v1/chase?propertyId=${kit.propertyId}`)
+  expect(there.body.items).toHaveLength(4)
+})
+
+it('names nobody to an app that may not read contacts, and no home to one that may not see it', async () => {
+  const without = await service.as.app({ scopes: ['devices:read'] })
+  const plain = await without.get('/v1/chase')
+  expect(plain.body.items).toHaveLength(4)
+  expect(plain.text).not.toContain('Ann Holm')
+  expect(plain.text).not.toContain('555-0147')
+  const elsewhere = await aPropertyRow(service.db.pool)
+  const stranger = await service.as.app({ homes: [elsewhere.id] })
+  const { body, text } = await stranger.get('/v1/chase')
+  expect(body.items).toMatchObject([
+    { kind: 'not-picked-up', propertyId: null, testId: null, address: null, phone: null },
+  ])
+  expect(text).not.toContain('Kestrel')
+})
+
 it('is for the office: a crew opens neither the list nor the days behind it', async () => {
   const crew = await service.as.crew()
   for (const path of ['/chase', '/chase/limits', '/kits/answer']) expect((await crew.get(path)).status).toBe(403)
