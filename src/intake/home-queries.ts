@@ -1,3 +1,5 @@
+import { addressKey, addressText, houseOf, tellingWord, type WrittenAddress } from '../domain/address/address-key.ts'
+import { isSameHome } from '../domain/address/same-building.ts'
 import { seen } from '../platform/auth/seen.ts'
 import { type Db, sql } from '../platform/db/client.ts'
 import type { Act } from '../platform/db/record-write.ts'
@@ -10,22 +12,26 @@ export type FoundHome = {
 }
 type Wanted = ResultRow['home']
 
-// A postcode that is given must fit; one that is not given on either side says nothing.
+// By id, or by house number: of those with one number, what has a word of the street in it or lies in the same place.
 const find = sql(
   'import-find-homes',
-  `select w.n, p.id, p.zone, (select coalesce(json_agg(json_build_object('id', l.id, 'name', l.name, 'floor', l.floor)
+  `select w.n, p.id, p.zone, p.street, p.unit, p.city, p.region, p.postcode,
+       (select coalesce(json_agg(json_build_object('id', l.id, 'name', l.name, 'floor', l.floor)
             order by l.position, l.id), '[]') from test_location l where l.property_id = p.id and l.voided_at is null) as locations
-     from jsonb_to_recordset($1::jsonb) as w(n int, id uuid, street text, unit text, city text, postcode text)
+     from jsonb_to_recordset($1::jsonb) as w(n int, id uuid, house text, word text, city text, postcode text)
      cross join lateral (
        select q.* from property q where q.id = w.id
        union all
-       select q.* from property q where w.id is null and lower(q.street) = lower(w.street) and lower(q.unit) = lower(w.unit)
-          and (w.city = '' or lower(q.city) = lower(w.city))
-          and (w.postcode = '' or q.postcode = '' or replace(lower(q.postcode), ' ', '') = replace(lower(w.postcode), ' ', ''))) p
+       select q.* from property q where w.id is null
+          and ltrim(coalesce(substring(lower(q.street) from '[0-9][a-z0-9/]*'), split_part(lower(q.street), ' ', 1)), '0') = w.house
+          and case when w.word <> '' then position(w.word in translate(lower(q.street), '''’.', '')) > 0
+              else lower(q.city) = w.city or left(replace(lower(q.postcode), ' ', ''), 5) = w.postcode end) p
     where p.voided_at is null and ($2 or p.id in (select property_id from visible_home($3, $4, $5)))
     order by w.n, p.id`,
 )
 const UUID = /^[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}$/i
+
+type FoundRow = FoundHome & WrittenAddress & { readonly n: number }
 
 /** Every home on record that each wanted one can be, in the order wanted; more than one where the address fits several. */
 export async function findHomes(
@@ -33,16 +39,23 @@ export async function findHomes(
   who: Pick<Act, 'actor' | 'now'>,
   wanted: readonly Wanted[],
 ): Promise<readonly (readonly FoundHome[])[]> {
-  const asked = wanted.flatMap((home, n) => (home.id !== null && !UUID.test(home.id) ? [] : [{ n, ...home }]))
-  const rows = await db.rows<FoundHome & { n: number }>(find, [JSON.stringify(asked), ...seen(who.actor, who.now)])
+  const compared = wanted.map(addressKey)
+  const asked = wanted.flatMap((home, n) => (home.id !== null && !UUID.test(home.id) ? [] : [askedFor(home, n)]))
+  const rows = await db.rows<FoundRow>(find, [JSON.stringify(asked), ...seen(who.actor, who.now)])
   const found: FoundHome[][] = wanted.map(() => [])
-  for (const { n, ...home } of rows) found[n]!.push(home)
+  for (const { n, id, zone, locations, ...address } of rows)
+    if (wanted[n]!.id !== null || isSameHome(compared[n]!, addressKey(address))) found[n]!.push({ id, zone, locations })
   return found
 }
 
+function askedFor(home: Wanted, n: number) {
+  const key = addressKey(home)
+  const place = { city: home.city.toLowerCase(), postcode: key.postcode.slice(0, 5) || null }
+  return { n, id: home.id, house: houseOf(key), word: tellingWord(key), ...place }
+}
+
 /** Equal keys mean the same home as far as the table tells. */
-export const keyOfHome = ({ id, street, unit, city, region, postcode }: Wanted): string =>
-  [id ?? '', street, unit, city, region, postcode.replaceAll(' ', '')].map(part => part.toLowerCase()).join('\n')
+export const keyOfHome = (home: Wanted): string => `${home.id?.toLowerCase() ?? ''}|${addressText(addressKey(home))}`
 
 const known = sql(
   'import-known-results',

@@ -1,7 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { addressKey, addressText, houseOf, partUnit } from '../../src/domain/address/address-key.ts'
+import { addressKey, addressText, houseOf, partUnit, tellingWord } from '../../src/domain/address/address-key.ts'
 import { likelySame } from '../../src/domain/address/likely-same.ts'
+import { isSameBuilding, isSameHome } from '../../src/domain/address/same-building.ts'
 
 // Abbreviations: United States Postal Service, Publication 28, appendix C1.
 
@@ -18,6 +19,8 @@ describe('an address as it is compared', () => {
     ["7 O'Brien Ct", '7 OBrien Court'],
     ['0012 Elm Street', '12 Elm St'],
     ['12 Elm St, Apt 4', '12 Elm Street #4'],
+    ['12 Main St', '12 Main Street'],
+    ['12 North Main St Unit 2', '12 N Main St #2'],
     ['12 Elm St Unit 4-B', '12 Elm St apt. 4b'],
     ['500 Lake Boulevard Suite 210', '500 Lake Blvd Ste 210'],
   ])('%s is %s', (a, b) => expect(same(a, b)).toBe(true))
@@ -53,6 +56,24 @@ describe('an address as it is compared', () => {
       }),
     )
   })
+})
+
+describe('a building', () => {
+  it('holds every unit of one street and number, where no town, postcode or state speaks against it', () => {
+    expect(isSameBuilding(at('12 Main St Apt 2'), at('12 Main Street', { unit: '#3', postcode: '' }))).toBe(true)
+    expect(isSameHome(at('12 Main St Apt 2'), at('12 Main Street', { unit: '#3' }))).toBe(false)
+    expect(isSameHome(at('12 Main St Apt 2'), at('12 Main Street', { unit: 'Unit 2', city: '' }))).toBe(true)
+    expect(isSameBuilding(at('12 Main St'), at('12 Main St', { city: 'Hermantown' }))).toBe(false)
+    expect(isSameBuilding(at('12 Main St'), at('12 Main St', { postcode: '55811' }))).toBe(false)
+    expect(isSameBuilding(at('12 N Main St'), at('12 S Main St'))).toBe(false)
+  })
+
+  it.each([
+    ['12 North Main Street', 'main'],
+    ['8 Saint Croix Ave', 'croix'],
+    ["7 O'Brien Ct", 'obrien'],
+    ['100 1st St', ''],
+  ])('on %s has %j in every way of writing it', (street, word) => expect(tellingWord(at(street))).toBe(word))
 })
 
 describe('two addresses', () => {

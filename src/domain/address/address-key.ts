@@ -1,4 +1,4 @@
-import { shortStreetWord } from './street-words.ts'
+import { isShortForm, shortStreetWord } from './street-words.ts'
 
 export type WrittenAddress = {
   readonly street: string
@@ -89,3 +89,10 @@ export const addressText = ({ street, unit, city, region, postcode }: AddressKey
 /** The house number an address begins with; its first word where it has none. */
 export const houseOf = ({ street }: AddressKey): string =>
   /\d[\p{L}\p{N}/]*/u.exec(street)?.[0] ?? street.split(' ')[0] ?? ''
+
+/** The longest word of a street that nobody shortens: it stands in every way of writing it. Empty where there is none. */
+export const tellingWord = ({ street }: AddressKey): string =>
+  street
+    .split(' ')
+    .filter(word => /^[a-z]{3,}$/.test(word) && !isShortForm(word))
+    .reduce((longest, word) => (word.length > longest.length ? word : longest), '')

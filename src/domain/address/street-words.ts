@@ -56,5 +56,9 @@ const shortest = new Map([
   ['so', 's'],
 ] as const)
 
+const shortForms: ReadonlySet<string> = new Set(shortest.values())
+/** Whether a word is the short form of a street word, and so may be written out elsewhere. */
+export const isShortForm = (word: string): boolean => shortForms.has(word)
+
 /** The one short way of writing a street word; any other word as it is. */
 export const shortStreetWord = (word: string): string => (shortest as ReadonlyMap<string, string>).get(word) ?? word

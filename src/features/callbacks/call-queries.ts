@@ -1,11 +1,13 @@
 import type { z } from 'zod'
-import type { Instant, LocalDay, When } from '../../domain/facts.ts'
+import type { WrittenAddress } from '../../domain/address/address-key.ts'
+import type { Instant, When } from '../../domain/facts.ts'
 import { seen, seenSql } from '../../platform/auth/seen.ts'
 import { type Db, sql } from '../../platform/db/client.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import { notFound } from '../../platform/http/problem.ts'
 import { type BaselineRow, baselineSql } from '../../standing/baseline.ts'
 import type { complaint } from './schemas.ts'
+import { type NearHome, type Unit, unitsOf } from './units-of-building.ts'
 
 export type CallPerson = {
   readonly customerId: string
@@ -60,13 +62,7 @@ export type CallHome = {
     readonly reportedBy: string
     readonly description: string
   }[]
-  readonly units: readonly {
-    readonly id: string
-    readonly unit: string
-    readonly owner: string
-    readonly outcome: string | null
-    readonly nextDueOn: LocalDay | null
-  }[]
+  readonly units: readonly Unit[]
 }
 
 const ms = (column: string) => `(extract(epoch from ${column}) * 1000)::bigint`
@@ -116,21 +112,21 @@ const open = list(
   'callback b where b.property_id = p.id and b.voided_at is null and b.closed_at is null',
   'b.reported_at desc',
 )
-// Written alike but for the unit; the index of addresses finds them.
+const houseOf = (home: string) =>
+  `ltrim(coalesce(substring(lower(${home}.street) from '[0-9][a-z0-9/]*'), split_part(lower(${home}.street), ' ', 1)), '0')`
+// Homes with one house number in one town; which of them are this building is for the domain to say.
 const units = list(
-  `'id', u.id, 'unit', u.unit, 'owner', coalesce(u.owner, ''), 'outcome', u.outcome, 'nextDueOn', u.next_due_on`,
-  `(select n.id, n.unit, k.outcome, k.next_due_on,
-      (select c.name from around_home a join customer c on c.id = a.customer_id
-        where a.property_id = n.id and a.role = 'owner' and a.until_on is null limit 1) as owner
-    from property n left join standing k on k.property_id = n.id
-    where lower(n.street) = lower(p.street) and lower(n.city) = lower(p.city) and n.postcode = p.postcode
-      and n.voided_at is null order by length(n.unit), n.unit limit 200) u`,
-  'length(u.unit), u.unit',
+  `'id', n.id, 'street', n.street, 'unit', n.unit, 'city', n.city, 'region', n.region, 'postcode', n.postcode,
+   'owner', coalesce((select c.name from around_home a join customer c on c.id = a.customer_id
+       where a.property_id = n.id and a.role = 'owner' and a.until_on is null limit 1), '')`,
+  `property n where ${houseOf('n')} = ${houseOf('p')} and n.voided_at is null
+     and (lower(n.city) = lower(p.city) or n.postcode <> '' and left(n.postcode, 5) = left(p.postcode, 5))`,
+  'n.id',
 )
 
 const call = sql(
   'callback-call',
-  `select p.id, p.street, p.unit, concat_ws(', ', p.city, nullif(btrim(p.region || ' ' || p.postcode), ''), p.country) as town,
+  `select p.id, p.street, p.unit, p.city, p.region, p.postcode, concat_ws(', ', p.city, nullif(btrim(p.region || ' ' || p.postcode), ''), p.country) as town,
      p.zone, p.country,
      case when ${goesThere} then json_build_object('accessNote', p.access_note, 'gateCode', p.gate_code, 'dogNote', p.dog_note) end as access,
      p.access_note || p.gate_code || p.dog_note <> '' as "accessNoted",
@@ -142,10 +138,12 @@ const call = sql(
      )} as wishes
    from property p where p.id = $1 and p.voided_at is null and ${seenSql('p.id', 4)}`,
 )
+type CallRow = Omit<CallHome, 'units'> & WrittenAddress & { readonly units: readonly NearHome[] }
 /** What whoever answers the phone must know of a home, in one statement; the 404 it shares with homes not seen. */
 export async function readCall(db: Db, who: Pick<Act, 'actor' | 'now'>, homeId: string): Promise<CallHome> {
   const staff = who.actor.kind === 'staff' ? who.actor.id : null
-  const home = await db.one<CallHome>(call, [homeId, new Date(who.now), staff, ...seen(who.actor, who.now)])
+  const home = await db.one<CallRow>(call, [homeId, new Date(who.now), staff, ...seen(who.actor, who.now)])
   if (!home) throw notFound('property')
-  return home
+  const { city, region, postcode, ...rest } = home
+  return { ...rest, units: unitsOf({ ...rest, city, region, postcode }, home.units) }
 }

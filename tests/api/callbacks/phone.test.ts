@@ -126,6 +126,23 @@ describe('whoever calls is found by a fragment', () => {
     expect(one.text).toContain('3 units at this address')
     for (const { property } of units) expect(one.text).toContain(`href="/homes/${property.id}/phone"`)
   })
+
+  it('and shows the units of one building together however the street, the unit and the postcode were written', async () => {
+    const written = [
+      { street: '12 N Main St', unit: 'Apt 1' },
+      { street: '12 North Main Street', unit: '#2' },
+      { street: '0012 N. MAIN ST., Unit 3', unit: '' },
+      { street: '12 North Main St', unit: '4', postcode: '55802-1234' },
+    ]
+    const units = await Promise.all(written.map(over => aPropertyRow(db(), { postcode: '55802', ...over })))
+    const others = [{ street: '12 S Main St' }, { street: '12 N Main Ave' }, { street: '112 N Main St' }]
+    await Promise.all(others.map(over => aPropertyRow(db(), { postcode: '55802', ...over })))
+    const { text } = await office.get(`/homes/${units[0]!.id}/phone`)
+    expect(text).toContain('4 units at this address')
+    for (const { id } of units) expect(text).toContain(`href="/homes/${id}/phone"`)
+    const shown = text.slice(text.indexOf('id="units"'), text.indexOf('</nav>', text.indexOf('id="units"')))
+    expect(shown.match(/(Apt 1|#2|Unit 3|>4<)/g)).toEqual(['>4<', '#2', 'Apt 1', 'Unit 3'])
+  })
 })
 
 async function aManagedUnit(manager: Row, unit: string) {

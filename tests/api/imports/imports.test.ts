@@ -196,4 +196,27 @@ describe('a table of results', () => {
     const tests = (await office.get(`/v1/tests?propertyId=${taken}`).expect(200)).body
     expect(tests.items).toMatchObject([{ source: 'laboratory', setAt: '2025-10-14T22:30:00.000Z' }])
   })
+
+  it('finds a home on record however its street and unit are written, and takes two spellings of a new one up as one', async () => {
+    const here = { city: 'Duluth', region: 'MN', postcode: '55802', zone }
+    const second = await aPropertyRow(app.db.pool, { ...here, street: '12 N Main St', unit: 'Apt 2' })
+    await aPropertyRow(app.db.pool, { ...here, street: '12 N Main St', unit: 'Apt 3' })
+    await aPropertyRow(app.db.pool, { ...here, street: '12 S Main St', unit: 'Apt 2' })
+    const first = await aPropertyRow(app.db.pool, { ...here, street: '40 1st Ave', unit: '' })
+    const rows = [
+      '12 North Main Street,Unit 2,Duluth,MN,55802,2025-10-14,2025-10-16,3.9',
+      '12 N. Main St. #2,,Duluth,MN,55802-1234,2025-11-14,2025-11-16,3.1',
+      '40 First Avenue,,Duluth,MN,,2025-10-14,2025-10-16,2.2',
+      '7 Birch Road,,Duluth,MN,55802,2025-10-14,2025-10-16,1.1',
+      '7 Birch Rd.,,duluth,MN,55802,2025-11-14,2025-11-16,1.3',
+    ]
+    const text = ['Address,Apt,City,State,Zip,Start,Stop,Result (pCi/L)', ...rows].join('\n')
+    const constants = { source: 'laboratory', method: 'activated-charcoal', purpose: 'retest' }
+    const dry = (await sendTable(text).expect(201)).body
+    const told = (await office.patch(`/v1/imports/${dry.id}`, { told: { unknownHomes: 'take-up', constants } }, 1)).body
+    expect(told.table.dryRun).toMatchObject({ faults: [], fresh: 5, bad: 0, homesToTakeUp: 1 })
+    await office.post(`/v1/imports/${dry.id}/commit`, {}).expect(201)
+    const resultsOf = async (id: string) => (await office.get(`/v1/tests?propertyId=${id}`)).body.items.length
+    expect([await resultsOf(second.id), await resultsOf(first.id)]).toEqual([2, 1])
+  })
 })
