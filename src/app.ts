@@ -41,6 +41,8 @@ import { monthPages } from './features/month/pages.tsx'
 import { monthRoutes } from './features/month/routes.ts'
 import { partiesPages } from './features/parties/pages.tsx'
 import { partiesRoutes } from './features/parties/routes.ts'
+import { draftPages } from './features/policies/drafts/pages.tsx'
+import { takeUpTrials, tryDraftJob } from './features/policies/drafts/try-draft.ts'
 import { policiesPages } from './features/policies/pages.tsx'
 import { policiesRoutes } from './features/policies/routes.ts'
 import { eventRoutes } from './features/properties/event-routes.ts'
@@ -164,6 +166,7 @@ export async function buildApp(deps: Deps): Promise<FastifyInstance> {
   await app.register(partiesPages(deps, createCustomer))
   await app.register(notesPages(deps))
   await app.register(policiesPages(deps))
+  await app.register(draftPages(deps))
   await app.register(todayPages(deps, countToChase))
   await app.register(testsPages(deps))
   await app.register(systemsPages(deps))
@@ -221,6 +224,8 @@ export function workOf(deps: Deps): { handlers: Handlers; periodic: readonly Per
       'restand-due': async () => void (await restandDue(db, clock.now())),
       'commit-homes': commitHomesJob(deps),
       'take-up-imports': () => takeUpImports(deps),
+      'try-rules': tryDraftJob(deps),
+      'take-up-trials': () => takeUpTrials(deps),
       'seal-audit': async () => void (await sealAudit(db)),
       'forget-old': () =>
         db.transaction(async tx => {
@@ -239,6 +244,7 @@ export function workOf(deps: Deps): { handlers: Handlers; periodic: readonly Per
       ...reminders.periodic,
       { name: 'restand-due', everyMs: minute },
       { name: 'take-up-imports', everyMs: minute },
+      { name: 'take-up-trials', everyMs: minute },
       { name: 'seal-audit', everyMs: minute },
       { name: 'forget-old', everyMs: 60 * minute },
     ],

@@ -11,4 +11,6 @@ export const jobs = {
   'forget-old': nothing,
   'commit-homes': z.object({ importId: z.uuid(), actor: z.looseObject({ kind: z.string(), id: z.uuid().nullable() }) }),
   'take-up-imports': nothing,
+  'try-rules': z.object({ trialId: z.uuid() }),
+  'take-up-trials': nothing,
 } as const

@@ -30,6 +30,8 @@ export const featureProblems: FeatureProblems = {
   'not-read-again': { status: 409, remedy: 'Undo the import, and bring the file in anew as it is to be read.' },
   'not-set-up': { status: 503, remedy: 'The operator adds the first owner: underslab user add.' },
   'not-to-resend': { status: 409, remedy: 'Wait: this mail is on its way, or arrived.' },
+  'not-tried': { status: 409, remedy: 'Try the draft on every home first, and look at what it changes.' },
+  'draft-closed': { status: 409, remedy: 'Begin another draft.' },
   'not-undoable': { status: 409, remedy: 'Correct or void the test itself.' },
   'nothing-stands': { status: 409, remedy: 'There is nothing to read again: restore what was voided first.' },
   'plan-moved': { status: 409, remedy: 'Look at the plan again, and press once more.' },

@@ -13,9 +13,11 @@ const bodies = sql('standing-policies', 'select body from policy order by code, 
 const parsed = new Map<string, Policies>()
 const keptSets = 8
 
+/** Which rule sets are published: equal texts mean equal rules. */
+export const rulesPublished = async (db: Db): Promise<string> => (await db.one<{ rules: string }>(present))?.rules ?? ''
+
 /** All published rule sets, parsed. */
-export const loadPolicies = async (db: Db): Promise<Policies> =>
-  policiesOf(db, (await db.one<{ rules: string }>(present))?.rules ?? '')
+export const loadPolicies = async (db: Db): Promise<Policies> => policiesOf(db, await rulesPublished(db))
 
 /** The rule sets that `setOfRules` told of; read only when one of them is new. */
 export async function policiesOf(db: Db, rules: string): Promise<Policies> {

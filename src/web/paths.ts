@@ -110,6 +110,12 @@ export const paths = {
 
   rules: () => '/rules',
   rule: (code: string, from?: string) => `/rules/${part(code)}${query({ from })}`,
+  /** Changes of rules that are thought of. */
+  ruleDrafts: () => '/rule-drafts',
+  newRuleDraft: (code: string) => `/rule-drafts/new${query({ code })}`,
+  ruleDraft: (id: string, shown: { kind?: string; after?: string } = {}) => `/rule-drafts/${id}${query(shown)}`,
+  ruleDraftStep: (id: string, step: string) => `/rule-drafts/${id}/${part(step)}`,
+  ruleDraftHome: (id: string, homeId: string) => `/rule-drafts/${id}/homes/${homeId}`,
   outbox: (shown: { state?: string; after?: string } = {}) => `/outbox${query(shown)}`,
   mail: (id: string) => `/outbox/${id}`,
   mailStep: (id: string, step: string) => `/outbox/${id}/${part(step)}`,

@@ -24,6 +24,9 @@ export function verdictWords({ outcome, reason, level }: Marked): string {
   return `Undetermined: ${reasonWords[reason ?? 'facts-missing']}`
 }
 
+/** An outcome in a word or two. */
+export const shortVerdict = (outcome: VerdictOutcome): string => shortWords[outcome]
+
 const shortWords: Record<VerdictOutcome, string> = {
   below: 'Below',
   'at-or-above': 'At or above',

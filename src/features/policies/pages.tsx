@@ -1,6 +1,8 @@
+import type { FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { localDayOf } from '../../domain/calendar/local-day.ts'
+import { hasRole } from '../../platform/auth/actor.ts'
 import type { Deps } from '../../platform/deps.ts'
 import { page } from '../../platform/http/forms.ts'
 import { notFound } from '../../platform/http/problem.ts'
@@ -28,7 +30,7 @@ export const policiesPages =
       return page(
         reply,
         <Frame {...frame} title="Rules" place="rules" wide>
-          <RulesView policies={policies} today={localDayOf(request.now, zone)} />
+          <RulesView policies={policies} today={localDayOf(request.now, zone)} drafts={draftsFor(request)} />
         </Frame>,
       )
     })
@@ -43,8 +45,10 @@ export const policiesPages =
       return page(
         reply,
         <Frame {...frame} title={policy.title} place="rules" wide>
-          <RuleView policy={policy} versions={versions} />
+          <RuleView policy={policy} versions={versions} drafts={draftsFor(request)} />
         </Frame>,
       )
     })
   }
+
+const draftsFor = ({ actor }: FastifyRequest) => actor !== null && hasRole(actor, 'owner')

@@ -71,8 +71,8 @@ function isPublished(policy: Policy, kept: readonly Policy[]): boolean {
   throw problem(409, 'already-published', `${version} is published and can not change: publish it from a later day.`)
 }
 
-// A pointer leads into the version that is published; what it would break elsewhere is told by name.
-function refused(problems: readonly PolicyProblem[], fresh: readonly Policy[]): Problem {
+/** 422 for contradictions: a pointer leads into the version that is published; what it would break elsewhere is told by name. */
+export function refused(problems: readonly PolicyProblem[], fresh: readonly Policy[]): Problem {
   const ours = new Set(fresh.map(versionName))
   const faults = problems.map(({ version, path, reason, remedy }) => {
     const elsewhere = ours.size > 0 && !ours.has(version)

@@ -8,9 +8,12 @@ import { type RuleLine, ruleLines } from './rule-lines.ts'
 export function RuleView({
   policy,
   versions,
+  drafts,
 }: {
   policy: PublishedPolicy
   versions: readonly PublishedPolicy[]
+  /** Whether this person may think of changes. */
+  drafts: boolean
 }): JSX.Element {
   const { body } = policy
   return (
@@ -24,6 +27,13 @@ export function RuleView({
         <span safe>{parentWords(policy)}</span>
       </p>
       {versions.length > 1 ? <Versions policy={policy} versions={versions} /> : ''}
+      {drafts ? (
+        <p>
+          <a href={paths.newRuleDraft(policy.code)}>Draft a change of it</a>
+        </p>
+      ) : (
+        ''
+      )}
       <p>
         <strong>Checked</strong> means that somebody read the rule in the document that stands beside it;{' '}
         <strong>unverified</strong> that it is from memory or a secondary page: read the document before you rely on it.

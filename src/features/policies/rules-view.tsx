@@ -6,8 +6,15 @@ import { DayText } from '../../web/when-text.tsx'
 import type { PublishedPolicy } from './queries.ts'
 import { levelOfHomes, statusCount } from './rule-lines.ts'
 
+export type RulesViewProps = {
+  readonly policies: readonly PublishedPolicy[]
+  readonly today: LocalDay
+  /** Whether this person may think of changes. */
+  readonly drafts: boolean
+}
+
 /** Every rule set with its versions: where it holds, from when, how much of it was checked. */
-export function RulesView({ policies, today }: { policies: readonly PublishedPolicy[]; today: LocalDay }): JSX.Element {
+export function RulesView({ policies, today, drafts }: RulesViewProps): JSX.Element {
   return (
     <>
       <h1>Rules</h1>
@@ -16,6 +23,13 @@ export function RulesView({ policies, today }: { policies: readonly PublishedPol
         else; a test by the version in force on the day it ended. A rule is checked when somebody read it in its own
         document; an unverified one is from memory or a secondary page.
       </p>
+      {drafts ? (
+        <p>
+          <a href={paths.ruleDrafts()}>What if a rule changes? Drafts of rules</a>
+        </p>
+      ) : (
+        ''
+      )}
       {policies.length === 0 ? (
         <Empty text="No rule set is published yet: the operator loads them." />
       ) : (
