@@ -49,13 +49,13 @@ function Stands({ brief, today }: { brief: Brief; today: LocalDay }): JSX.Elemen
   )
 }
 
-/** What comes along and what is cut loose. */
+/** What comes along, what is cut loose, what a file then says. */
 export const ToldList = ({ told }: { told: readonly string[] }): JSX.Element =>
   told.length === 0 ? (
     ''
   ) : (
     <section>
-      <h2>What comes along, and what does not</h2>
+      <h2>What becomes of the records</h2>
       <ul class="ruled">
         {told.map(line => (
           <li safe>{line}</li>

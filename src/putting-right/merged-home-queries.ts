@@ -33,3 +33,19 @@ const onHome = sql('putting-right-notes-on-home', `select id from note where sub
 /** Notes on the home itself. */
 export const notesOnHome = async (tx: Tx, propertyId: string): Promise<ReadonlySet<string>> =>
   new Set((await tx.rows<{ id: string }>(onHome, [propertyId])).map(({ id }) => id))
+
+// Named, not quoted: a code of a gate stays where it is noted.
+const onlyThere = sql(
+  'putting-right-only-the-emptied-entry-says',
+  `select array(select said.of_it from (values
+       (1, 'year built', a.year_built is not null and b.year_built is null),
+       (2, 'storeys', a.storeys is not null and b.storeys is null),
+       (3, 'how to get in', a.access_note <> '' and b.access_note = ''),
+       (4, 'code of the gate', a.gate_code <> '' and b.gate_code = ''),
+       (5, 'the dog', a.dog_note <> '' and b.dog_note = ''),
+       (6, 'note', a.note <> '' and b.note = '')) said (place, of_it, holds) where said.holds order by place) as said
+     from property a, property b where a.id = $1 and b.id = $2`,
+)
+/** What of the house itself is noted with the emptied entry and nowhere else. */
+export const onlyEmptiedSays = async (tx: Tx, fromId: string, intoId: string): Promise<readonly string[]> =>
+  (await tx.one<{ said: readonly string[] }>(onlyThere, [fromId, intoId]))!.said

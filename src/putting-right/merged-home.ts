@@ -14,7 +14,7 @@ import { putVisits } from '../features/visits/put-visits.ts'
 import { putImports } from '../intake/put-imports.ts'
 import type { Tx } from '../platform/db/client.ts'
 import type { Act } from '../platform/db/record-write.ts'
-import { aroundBoth, linksThatMove, notesOnHome, sentIn } from './merged-home-queries.ts'
+import { aroundBoth, linksThatMove, notesOnHome, onlyEmptiedSays, sentIn } from './merged-home-queries.ts'
 import { mergedRooms, thereOf } from './merged-rooms.ts'
 import { counted, type Moving } from './moving.ts'
 import { thingsOfHome, thingsWords } from './things-of-home.ts'
@@ -33,6 +33,7 @@ export async function planMerge(tx: Tx, act: Act, { fromId, intoId, reason }: Me
   const links = await linksThatMove(tx, fromId, intoId, people.moved)
   const { reports, imports } = await sentIn(tx, fromId)
   const onHome = await notesOnHome(tx, fromId)
+  const only = await onlyEmptiedSays(tx, fromId, intoId)
   const changes = aroundChanges(people, intoId, act.now)
   const roleOf = (id: string) => around.find(one => one.id === id)!.role
   const owners = changes.filter(({ id }) => roleOf(id) === 'owner')
@@ -70,6 +71,9 @@ export async function planMerge(tx: Tx, act: Act, { fromId, intoId, reason }: Me
         'An owner stays behind: the home that stays names another for the same days.',
         'Owners stay behind, as the home that stays names others for the same days',
       ),
+      ...(only.length > 0
+        ? [`Only the entry that is emptied says this, copy it by hand if it holds: ${only.join(', ')}.`]
+        : []),
       'What the emptied entry says of the house itself, and which apps may read it, does not go along.',
     ],
     async write(tx) {

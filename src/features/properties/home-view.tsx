@@ -73,7 +73,14 @@ export function HomeView(props: HomeViewProps): JSX.Element {
 const Voided = ({ home, mayChange }: Pick<HomeViewProps, 'home' | 'mayChange'>): JSX.Element => (
   <p class="message">
     <span safe>{`Voided: ${home.voidReason ?? ''}. `}</span>
-    {home.mergedIntoId ? <a href={paths.home(home.mergedIntoId)}>Everything is at the entry that stays. </a> : ''}
+    {home.mergedIntoId ? (
+      <>
+        <a href={paths.home(home.mergedIntoId)}>Its records are at the entry that stays</a>
+        {'; what this one says of the house itself is still here. '}
+      </>
+    ) : (
+      ''
+    )}
     {mayChange ? <a href={paths.putRight('property', home.id)}>What was put right, and how to undo it</a> : ''}
   </p>
 )
