@@ -1,7 +1,7 @@
+import type { HomesCounts } from './homes-table/home-counts.ts'
 import type { HomesReading } from './homes-table/homes-reading.ts'
 import type { KeptLook } from './homes-table/kept-look.ts'
 import type { ToldHomes } from './homes-table/propose-homes.ts'
-import type { HomesCounts } from './homes-table/try-homes.ts'
 import type { Told } from './monitor-file/open-reading.ts'
 import type { Reading } from './monitor-file/reading.ts'
 import type { ToldTable } from './results-table/propose-table.ts'

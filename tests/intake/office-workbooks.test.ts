@@ -1,10 +1,9 @@
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
-import { gatherHomes } from '../../src/intake/homes-table/gather-homes.ts'
 import { proposeHomes } from '../../src/intake/homes-table/propose-homes.ts'
-import { readHomes } from '../../src/intake/homes-table/read-homes.ts'
 import { openSheets } from '../../src/intake/table/open-sheets.ts'
+import { gatherHomes, readHomes } from '../support/read-homes.ts'
 
 // Workbooks written by LibreOffice Calc and by Gnumeric from the tables under tests/outside/sources; `npm run test:outside`
 // writes them anew. What they must say is what the source says, typed here by hand.

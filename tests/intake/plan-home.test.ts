@@ -1,8 +1,8 @@
 import { expect, it } from 'vitest'
-import { gatherHomes } from '../../src/intake/homes-table/gather-homes.ts'
 import type { HomeCells } from '../../src/intake/homes-table/home-facts.ts'
 import { planHome } from '../../src/intake/homes-table/plan-home.ts'
 import type { RecordFacts } from '../../src/intake/homes-table/record-queries.ts'
+import { gatherHomes } from '../support/read-homes.ts'
 
 const row: HomeCells = {
   place: { sheet: '', line: 2 },

@@ -2,12 +2,12 @@ import { readFile } from 'node:fs/promises'
 import { expect, it } from 'vitest'
 import { writeMonitorFile } from '../../seed/monitor-files.ts'
 import { samples } from '../../seed/samples/samples.ts'
-import { doublesWithin } from '../../src/intake/homes-table/find-doubles.ts'
-import { gatherHomes } from '../../src/intake/homes-table/gather-homes.ts'
+import { pairsWithinSteps } from '../../src/intake/homes-table/find-doubles.ts'
 import { proposeHomes } from '../../src/intake/homes-table/propose-homes.ts'
-import { readHomes } from '../../src/intake/homes-table/read-homes.ts'
 import { proposeReading } from '../../src/intake/monitor-file/propose-reading.ts'
+import { finished } from '../../src/intake/monitor-file/steps.ts'
 import { openSheets } from '../../src/intake/table/open-sheets.ts'
+import { gatherHomes, homesOf, readHomes } from '../support/read-homes.ts'
 
 const committed = (name: string) => readFile(new URL(`../../seed/samples/${name}`, import.meta.url))
 
@@ -43,5 +43,7 @@ it('old-homes.csv asks nothing, has one bad row, one pair that may be one home, 
   expect(read.faults).toMatchObject([{ line: 10, problem: 'names two homes' }])
   const homes = gatherHomes(read.homes)
   expect(homes.map(({ rows }) => rows.map(({ line }) => line))).toEqual([[3], [4, 5], [6], [7], [8]])
-  expect(doublesWithin(homes, {})).toMatchObject([{ why: 'the streets differ by a letter or two' }])
+  expect(finished(pairsWithinSteps(homesOf(read.homes).all(), {}))).toMatchObject([
+    { why: 'the streets differ by a letter or two' },
+  ])
 })

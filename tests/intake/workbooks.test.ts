@@ -1,8 +1,7 @@
 import { describe, expect, it } from 'vitest'
-import { gatherHomes } from '../../src/intake/homes-table/gather-homes.ts'
 import { proposeHomes, type ToldHomes } from '../../src/intake/homes-table/propose-homes.ts'
-import { readHomes } from '../../src/intake/homes-table/read-homes.ts'
 import { openSheets } from '../../src/intake/table/open-sheets.ts'
+import { gatherHomes, readHomes } from '../support/read-homes.ts'
 import { aWorkbook, type Cell, type MadeSheet, zipped } from '../support/workbook.ts'
 
 async function read(bytes: Buffer, told?: ToldHomes) {

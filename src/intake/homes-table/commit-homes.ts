@@ -15,13 +15,14 @@ import type { HomesSummary } from '../import-rows.ts'
 import type { TestCells } from './home-facts.ts'
 import type { HomesReading } from './homes-reading.ts'
 import { holdReminders, keepMade, type Made, type MadeNoun } from './made-queries.ts'
-import { customersFor, type KnownPeople, knownPeople, peopleOf } from './people-to-write.ts'
+import type { MatchedHome } from './match-homes.ts'
+import { customersFor, type KnownPeople, PeopleMet, peopleOf } from './people-to-write.ts'
 import { plansAnew } from './plan-anew.ts'
 import { dateNote, endOfTest, type HomePlan, isNothingNew } from './plan-home.ts'
 import { refuseUnsettled } from './refuse-unsettled.ts'
 import { addedParts, dayOrNull, systemToWrite } from './system-to-write.ts'
 import { foundationsNamed } from './trade-words.ts'
-import { compareHomes, type PreparedHomes } from './try-homes.ts'
+import { compareHomes, type PreparedHomes, plansOf } from './try-homes.ts'
 
 // So many homes are written and stood by one round of statements: enough to be quick, few enough for one statement.
 const homesAtOnce = 200
@@ -45,22 +46,28 @@ export async function commitHomes(
     await progress(0, 0)
     await pause(BETWEEN_TRIES)
   }
-  const dryRun = await compareHomes(tx, act, prepared, reading)
-  refuseUnsettled(dryRun, reading)
-  const plans = dryRun.plans.filter(plan => !isNothingNew(plan))
+  const toWrite: MatchedHome[] = []
+  const people = new PeopleMet(tx)
+  const look = await compareHomes(tx, act, prepared, reading, async (home, plan) => {
+    if (isNothingNew(plan)) return
+    toWrite.push(home)
+    await people.meet(peopleOf(plan))
+  })
+  refuseUnsettled(look, reading)
   await holdHomes(
     tx,
-    plans.flatMap(({ on }) => on?.id ?? []),
+    toWrite.flatMap(({ id }) => id ?? []),
   )
-  const known = await knownPeople(tx, plans.flatMap(peopleOf))
+  const known = await people.known()
   const planAnew = plansAnew(tx)
-  for (let from = 0; from < plans.length; from += homesAtOnce) {
+  for (let from = 0; from < toWrite.length; from += homesAtOnce) {
     await planAnew(from)
-    await progress(from, plans.length)
-    await writeSome(tx, act, importId, { prepared, plans: plans.slice(from, from + homesAtOnce), known })
+    await progress(from, toWrite.length)
+    const plans = await plansOf(tx, prepared, toWrite.slice(from, from + homesAtOnce))
+    await writeSome(tx, act, importId, { prepared, plans, known })
   }
-  await progress(plans.length, plans.length)
-  return dryRun.counts
+  await progress(toWrite.length, toWrite.length)
+  return look.counts
 }
 
 type Some = { readonly prepared: PreparedHomes; readonly plans: readonly HomePlan[]; readonly known: KnownPeople }
@@ -93,9 +100,8 @@ const noteText = (lines: readonly string[]): string => `From the old records\n${
 async function takeUp(tx: Tx, act: Act, { settled }: PreparedHomes, plans: readonly HomePlan[]) {
   const fresh = plans.filter(({ on }) => on === null)
   const columns = fresh.map(({ home }) => {
-    const found = settled.get(home.key)
-    if (!found || !('zone' in found))
-      throw problem(409, 'home-gone', 'A home of this table has gone since it was looked at; look again.')
+    const found = settled.columnsOf(home)
+    if (!found) throw problem(409, 'home-gone', 'A home of this table has gone since it was looked at; look again.')
     return found
   })
   const made = await writeHomes(

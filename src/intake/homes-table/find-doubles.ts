@@ -1,8 +1,9 @@
 import { createHash } from 'node:crypto'
 import { type AddressKey, houseOf } from '../../domain/address/address-key.ts'
 import { likelySame } from '../../domain/address/likely-same.ts'
+import type { Steps } from '../monitor-file/steps.ts'
 import type { FileHome } from './gather-homes.ts'
-import { joined } from './gather-homes.ts'
+import { comparedOf, type TableHome, withAlso } from './homes-of-table.ts'
 import type { DoublesSaid } from './homes-reading.ts'
 
 /** A home on record, as far as doubles are looked for. */
@@ -29,55 +30,61 @@ export type Double = {
 const pairId = (a: string, b: string): string =>
   createHash('sha256').update(a).update('\n').update(b).digest('hex').slice(0, 16)
 
-/** The likely doubles within a file. Only homes with one house number are held against each other. */
-export function doublesWithin(homes: readonly FileHome[], said: DoublesSaid): readonly Double[] {
-  const doubles: Double[] = []
-  const byHouse = new Map<string, FileHome[]>()
-  for (const home of homes) {
-    if (home.id !== null) continue
-    const house = houseOf(home.compared)
-    const group = byHouse.get(house)
-    if (group) group.push(home)
-    else byHouse.set(house, [home])
-  }
-  for (const group of byHouse.values())
-    for (const [i, home] of group.entries())
-      for (const other of group.slice(i + 1)) {
-        const why = likelySame(home.compared, other.compared)
+/** Two homes of a table that may be one, before they are looked at whole. */
+export type Pair = Pick<Double, 'id' | 'why' | 'said'> & { readonly home: TableHome; readonly other: TableHome }
+
+/** The likely doubles within a table. Only homes with one house number are held against each other. */
+export function* pairsWithinSteps(homes: Iterable<TableHome>, said: DoublesSaid): Steps<readonly Pair[]> {
+  const pairs: Pair[] = []
+  for (const group of byHouse(homes)) {
+    const some = group.map(home => ({ home, compared: comparedOf(home) }))
+    for (const [i, { home, compared }] of some.entries())
+      for (let j = i + 1; j < some.length; j++) {
+        const { home: other, compared: to } = some[j]!
+        const why = likelySame(compared, to)
         if (why === null) continue
         const id = pairId(home.key, other.key)
-        doubles.push({ id, home, other: { kind: 'file', home: other }, why, said: said[id] ?? null })
+        pairs.push({ id, home, other, why, said: said[id] ?? null })
       }
-  return doubles
+    yield
+  }
+  return pairs
 }
 
-/** The likely doubles of a file's homes among those on record that are not certainly theirs. */
-export function doublesOnRecord(
-  homes: readonly FileHome[],
-  candidates: (home: FileHome) => readonly RecordHome[],
-  said: DoublesSaid,
-): readonly Double[] {
-  return homes.flatMap(home =>
-    candidates(home).flatMap(other => {
-      const tag = home.systems.find(system => system.tag !== null && other.tags.includes(system.tag))?.tag
-      const why = tag ? `both have the tag ${tag}` : likelySame(home.compared, other.compared)
-      if (why === null) return []
-      const id = pairId(home.key, other.id)
-      return [{ id, home, other: { kind: 'record' as const, home: other }, why, said: said[id] ?? null }]
-    }),
-  )
+function byHouse(homes: Iterable<TableHome>): Iterable<readonly TableHome[]> {
+  const houses = new Map<string, TableHome[]>()
+  for (const home of homes) {
+    if (home.byId) continue
+    const house = houseOf(comparedOf(home))
+    const group = houses.get(house)
+    if (group) group.push(home)
+    else houses.set(house, [home])
+  }
+  return houses.values()
 }
 
-/** The homes of a file with those put together that a person said are the same. */
-export function mergedAsSaid(homes: readonly FileHome[], doubles: readonly Double[]): readonly FileHome[] {
-  const merged = new Map(homes.map(home => [home.key, home]))
+/** The likely doubles of a table's home among those on record, where none of them certainly is it. */
+export function doublesOnRecord(home: FileHome, candidates: readonly RecordHome[], said: DoublesSaid): Double[] {
+  return candidates.flatMap(other => {
+    const tag = home.systems.find(system => system.tag !== null && other.tags.includes(system.tag))?.tag
+    const why = tag ? `both have the tag ${tag}` : likelySame(home.compared, other.compared)
+    if (why === null) return []
+    const id = pairId(home.key, other.id)
+    return [{ id, home, other: { kind: 'record' as const, home: other }, why, said: said[id] ?? null }]
+  })
+}
+
+/** The homes of a table with those put together that a person said are the same. */
+export function mergedAsSaid(homes: Iterable<TableHome>, pairs: readonly Pair[]): readonly TableHome[] {
+  const merged = new Map<string, TableHome>()
+  for (const home of homes) merged.set(home.key, home)
   const keptAs = new Map<string, string>()
   const root = (key: string): string => (keptAs.has(key) ? root(keptAs.get(key)!) : key)
-  for (const { home, other, said } of doubles) {
-    if (said !== 'same' || other.kind !== 'file') continue
-    const [into, from] = [root(home.key), root(other.home.key)]
+  for (const { home, other, said } of pairs) {
+    if (said !== 'same') continue
+    const [into, from] = [root(home.key), root(other.key)]
     if (into === from) continue
-    merged.set(into, joined(merged.get(into)!, merged.get(from)!))
+    merged.set(into, withAlso(merged.get(into)!, merged.get(from)!))
     merged.delete(from)
     keptAs.set(from, into)
   }

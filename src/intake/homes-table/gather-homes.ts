@@ -1,6 +1,5 @@
 import { type AddressKey, addressKey, addressText } from '../../domain/address/address-key.ts'
 import type { Edtf } from '../../domain/facts.ts'
-import { finished, ROWS_A_STEP, type Steps } from '../monitor-file/steps.ts'
 import type { AddressCells, HomeCells, PersonCells, Place, SystemCells, TestCells } from './home-facts.ts'
 
 /** A home as a file tells it, out of one row or several. */
@@ -26,31 +25,23 @@ export type FileHome = {
 const keyOf = ({ id, address }: HomeCells, compared: AddressKey): string =>
   id === null ? addressText({ ...compared, region: `${compared.region} ${address.country}` }) : `id ${id.toLowerCase()}`
 
-/** Rows whose whole address is the same, once spelling is out of the way, are one home; nothing else is put together. */
-export function* gatherHomesSteps(rows: readonly HomeCells[]): Steps<readonly FileHome[]> {
-  const homes = new Map<string, FileHome>()
-  for (const [n, row] of rows.entries()) {
-    if (n % ROWS_A_STEP === ROWS_A_STEP - 1) yield
-    const compared = addressKey(row.address)
-    const key = keyOf(row, compared)
-    const known = homes.get(key)
-    homes.set(key, known ? joined(known, fileHomeOf(key, compared, row)) : fileHomeOf(key, compared, row))
+/** The same for all rows of one home. */
+export const keyOfRow = (row: HomeCells): string => keyOf(row, addressKey(row.address))
+
+/** A home as one row tells it. */
+export function homeOfRow(row: HomeCells): FileHome {
+  const compared = addressKey(row.address)
+  return {
+    ...{ key: keyOf(row, compared), compared, address: row.address, id: row.id, rows: [row.place] },
+    ...{ yearBuilt: row.yearBuilt, foundation: row.foundation },
+    ...{ owner: row.owner, ownerSince: row.ownerSince, secondOwner: row.secondOwner },
+    tenants: row.tenant ? [row.tenant] : [],
+    managers: row.manager ? [row.manager] : [],
+    systems: row.system ? [row.system] : [],
+    tests: row.tests,
+    notes: row.notes,
   }
-  return [...homes.values()]
 }
-
-export const gatherHomes = (rows: readonly HomeCells[]): readonly FileHome[] => finished(gatherHomesSteps(rows))
-
-const fileHomeOf = (key: string, compared: AddressKey, row: HomeCells): FileHome => ({
-  ...{ key, compared, address: row.address, id: row.id, rows: [row.place] },
-  ...{ yearBuilt: row.yearBuilt, foundation: row.foundation },
-  ...{ owner: row.owner, ownerSince: row.ownerSince, secondOwner: row.secondOwner },
-  tenants: row.tenant ? [row.tenant] : [],
-  managers: row.manager ? [row.manager] : [],
-  systems: row.system ? [row.system] : [],
-  tests: row.tests,
-  notes: row.notes,
-})
 
 /** Two tellings of one home as one: what the first leaves open the second fills, and nothing of either is lost. */
 export function joined(a: FileHome, b: FileHome): FileHome {

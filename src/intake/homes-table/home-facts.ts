@@ -75,3 +75,6 @@ export type RowRead =
 
 /** Rows that are no homes, and are told by their number. */
 export type SkipReason = 'total' | 'heading' | 'header-again'
+
+/** Remarks, rows passed over and likely doubles that are held one by one; of more there is a number. */
+export const MOST_LISTED = 1_000

@@ -1,9 +1,19 @@
+import type { RowFault } from '../table/row-fault.ts'
 import type { Double } from './find-doubles.ts'
+import type { HomesCounts } from './home-counts.ts'
+import { MOST_LISTED } from './home-facts.ts'
 import type { HomesProposed } from './propose-homes.ts'
-import type { HomesDryRun } from './try-homes.ts'
+import type { RowsRead } from './read-homes.ts'
 
-/** A table that was read and held against the record, as it is looked at: everything but what would be written. */
-export type HomesLook = Omit<HomesDryRun, 'plans'>
+/** A table that was read and held against the record, as it is looked at: what a commit of it would do. */
+export type HomesLook = Pick<RowsRead, 'remarks' | 'skipped' | 'dittos'> & {
+  readonly counts: HomesCounts
+  readonly faults: readonly RowFault[]
+  /** How many bad cells there are, where not all are at hand. */
+  readonly faultCells: number
+  /** The first of them, those first that nobody has decided on. */
+  readonly doubles: readonly Double[]
+}
 
 /** The same, kept with the import: a book of 12,000 homes takes seconds to read and compare. */
 export type KeptLook = {
@@ -14,8 +24,6 @@ export type KeptLook = {
   readonly dryRun: HomesLook
 }
 
-/** More than is shown at once; the table of bad rows is made from the file. */
-const MOST_KEPT = 1_000
 /** As long as a day that lies ahead can become one that has come. */
 const KEPT_FOR = 12 * 3_600_000
 
@@ -30,10 +38,10 @@ export function keptLookOf(
   const { counts, faults, faultCells, remarks, skipped, dittos, doubles } = dryRun
   const some = {
     ...{ counts, faultCells, dittos },
-    faults: faults.slice(0, MOST_KEPT),
-    remarks: remarks.slice(0, MOST_KEPT),
-    skipped: skipped.slice(0, MOST_KEPT),
-    doubles: undecidedFirst(doubles).slice(0, MOST_KEPT),
+    faults: faults.slice(0, MOST_LISTED),
+    remarks: remarks.slice(0, MOST_LISTED),
+    skipped: skipped.slice(0, MOST_LISTED),
+    doubles: undecidedFirst(doubles).slice(0, MOST_LISTED),
   }
   return asText({ at, imports, proposed, dryRun: some })
 }

@@ -20,23 +20,50 @@ const keysOf = ({ kind, name, phone, email }: PersonCells): readonly string[] =>
 const known = sql(
   'import-known-people',
   `select id, kind, name, phone, lower(email) as email from customer where voided_at is null
-      and (phone = any($1::text[]) or lower(email) = any($2::text[]) or (kind = 'company' and lower(name) = any($3::text[])))
-    order by id desc`,
+      and (phone = any($1::text[]) or lower(email) = any($2::text[]) or (kind = 'company' and lower(name) = any($3::text[])))`,
 )
 
 /** Customers by what makes them the same; those an import has written are among them from then on. */
 export type KnownPeople = Map<string, string>
 
-/** The customers on record who may be those that a table names. */
-export async function knownPeople(db: Db, people: readonly PersonCells[]): Promise<KnownPeople> {
-  const found: KnownPeople = new Map()
-  const rows = await db.rows<PersonCells & { id: string }>(known, [
-    people.flatMap(({ phone }) => phone ?? []),
-    people.flatMap(({ email }) => email ?? []),
-    people.flatMap(({ kind, name }) => (kind === 'company' ? [name.toLowerCase()] : [])),
-  ])
-  for (const { id, ...person } of rows) for (const key of keysOf(person)) found.set(key, id)
-  return found
+/** People asked for in one statement: each reads all customers once. */
+const AT_ONCE = 5_000
+
+/** The people whom a table names, and the customers on record who may be they. */
+export class PeopleMet {
+  readonly #db: Db
+  readonly #found: KnownPeople = new Map()
+  #asked: PersonCells[] = []
+
+  constructor(db: Db) {
+    this.#db = db
+  }
+
+  async meet(people: readonly PersonCells[]): Promise<void> {
+    this.#asked.push(...people)
+    if (this.#asked.length >= AT_ONCE) await this.#ask()
+  }
+
+  async known(): Promise<KnownPeople> {
+    await this.#ask()
+    return this.#found
+  }
+
+  async #ask(): Promise<void> {
+    const people = this.#asked
+    this.#asked = []
+    const rows = await this.#db.rows<PersonCells & { id: string }>(known, [
+      people.flatMap(({ phone }) => phone ?? []),
+      people.flatMap(({ email }) => email ?? []),
+      people.flatMap(({ kind, name }) => (kind === 'company' ? [name.toLowerCase()] : [])),
+    ])
+    for (const { id, ...person } of rows)
+      for (const key of keysOf(person)) {
+        const before = this.#found.get(key)
+        // Of several, the one that was written first.
+        if (before === undefined || id < before) this.#found.set(key, id)
+      }
+  }
 }
 
 export const peopleOf = ({ owner, others }: HomePlan): readonly PersonCells[] => [

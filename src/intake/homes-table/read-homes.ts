@@ -1,24 +1,34 @@
-import { finished, ROWS_A_STEP, type Steps } from '../monitor-file/steps.ts'
+import { ROWS_A_STEP, type Steps } from '../monitor-file/steps.ts'
 import type { RowFault } from '../table/row-fault.ts'
 import type { Sheet, Sheets } from '../table/sheets.ts'
-import type { HomeCells, Place, SkipReason } from './home-facts.ts'
+import { type HomeCells, MOST_LISTED, type Place, type SkipReason } from './home-facts.ts'
 import type { HomesReading, Readers, Settled, SheetReading } from './homes-reading.ts'
 import { readHomeRow } from './read-home-row.ts'
 import { columnsByRole } from './row-cells.ts'
 import { withoutErrors } from './sheet-errors.ts'
 
-export type ReadHomes = {
-  readonly homes: readonly HomeCells[]
+/** What was met while a table was read, beside its homes. */
+export type RowsRead = {
   readonly faults: readonly RowFault[]
+  /** The first of them; all are counted. */
   readonly remarks: readonly RowFault[]
-  readonly skipped: readonly (Place & { readonly why: SkipReason })[]
+  readonly remarked: number
+  /** The first of them; all are counted. */
+  readonly skipped: readonly Skipped[]
+  readonly passedOver: number
   /** Cells that said the same as the one above them by a ditto mark. */
   readonly dittos: number
 }
+type Skipped = Place & { readonly why: SkipReason }
 
-/** Every row of a table of homes, read or told apart by line; a settled reading is given. */
-export function* readHomesSteps({ sheets }: Sheets, reading: HomesReading, readers: Readers): Steps<ReadHomes> {
-  const found: Found = { homes: [], faults: [], remarks: [], skipped: [], dittos: 0 }
+/** Every row of a table of homes, handed on one by one or told apart by line; a settled reading is given. */
+export function* readHomesSteps(
+  { sheets }: Sheets,
+  reading: HomesReading,
+  readers: Readers,
+  take: (home: HomeCells) => void,
+): Steps<RowsRead> {
+  const found: Found = { take, faults: [], remarks: [], remarked: 0, skipped: [], passedOver: 0, dittos: 0 }
   for (const sheet of sheets) {
     const of = reading.sheets.find(({ index, read }) => read && index === sheet.index)
     if (of) yield* readSheet(found, sheet, of, reading as Settled, readers)
@@ -26,15 +36,24 @@ export function* readHomesSteps({ sheets }: Sheets, reading: HomesReading, reade
   return found
 }
 
-export const readHomes = (sheets: Sheets, reading: HomesReading, readers: Readers): ReadHomes =>
-  finished(readHomesSteps(sheets, reading, readers))
-
 type Found = {
-  readonly homes: HomeCells[]
+  readonly take: (home: HomeCells) => void
   readonly faults: RowFault[]
   readonly remarks: RowFault[]
-  readonly skipped: (Place & { readonly why: SkipReason })[]
+  remarked: number
+  readonly skipped: Skipped[]
+  passedOver: number
   dittos: number
+}
+
+function remark(found: Found, remarks: readonly RowFault[]): void {
+  found.remarked += remarks.length
+  if (remarks.length > 0) found.remarks.push(...remarks.slice(0, MOST_LISTED - found.remarks.length))
+}
+
+function passOver(found: Found, row: Skipped): void {
+  found.passedOver++
+  if (found.skipped.length < MOST_LISTED) found.skipped.push(row)
 }
 
 function* readSheet(
@@ -66,10 +85,10 @@ function* readSheet(
     const { cells: said, errors } = withoutErrors(place, filled.cells, sheet)
     const read = readHomeRow(place, said, sheet, columns, reading, readers)
     if (read.kind === 'home') {
-      found.homes.push(read.home)
-      found.remarks.push(...errors, ...read.remarks)
+      found.take(read.home)
+      remark(found, [...errors, ...read.remarks])
     } else if (read.kind === 'bad') found.faults.push(...read.faults)
-    else found.skipped.push({ ...place, why: read.why })
+    else passOver(found, { ...place, why: read.why })
     if (read.kind !== 'skipped') above = filled.cells
     if (++seen % (ROWS_A_STEP / 8) === 0) yield
   }

@@ -40,31 +40,27 @@ type NearRow = Omit<RecordHome, 'compared' | 'address'> & {
 }
 export type NearHome = RecordHome & { readonly key: string }
 
-const atOnce = 5_000
 const UUID = /^[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}$/i
 
-/** The homes on record that each of a file's homes may be, by the file home's key. */
+/** The homes on record that each of some homes of a table may be, by the table's home's key. */
 export async function homesNear(
   db: Db,
   who: Who,
   homes: readonly FileHome[],
 ): Promise<ReadonlyMap<string, NearHome[]>> {
   const found = new Map<string, NearHome[]>()
-  for (let from = 0; from < homes.length; from += atOnce) {
-    const some = homes.slice(from, from + atOnce)
-    const wanted = some.map((home, n) => ({
-      n,
-      house: houseOf(home.compared),
-      city: home.address.city.toLowerCase(),
-      postcode: home.compared.postcode.slice(0, 5),
-      id: home.id !== null && UUID.test(home.id) ? home.id : null,
-      tags: home.systems.flatMap(({ tag }) => tag ?? []),
-    }))
-    for (const { n, ...row } of await db.rows<NearRow>(near, [JSON.stringify(wanted), ...seen(who.actor, who.now)])) {
-      const near = found.get(some[n]!.key) ?? []
-      near.push(nearHomeOf(row))
-      found.set(some[n]!.key, near)
-    }
+  const wanted = homes.map((home, n) => ({
+    n,
+    house: houseOf(home.compared),
+    city: home.address.city.toLowerCase(),
+    postcode: home.compared.postcode.slice(0, 5),
+    id: home.id !== null && UUID.test(home.id) ? home.id : null,
+    tags: home.systems.flatMap(({ tag }) => tag ?? []),
+  }))
+  for (const { n, ...row } of await db.rows<NearRow>(near, [JSON.stringify(wanted), ...seen(who.actor, who.now)])) {
+    const near = found.get(homes[n]!.key) ?? []
+    near.push(nearHomeOf(row))
+    found.set(homes[n]!.key, near)
   }
   return found
 }
@@ -134,12 +130,8 @@ const facts = sql(
 )
 
 /** What homes on record know, by id. */
-export async function recordFacts(db: Db, ids: readonly string[]): Promise<ReadonlyMap<string, RecordFacts>> {
-  const found = new Map<string, RecordFacts>()
-  for (let from = 0; from < ids.length; from += atOnce)
-    for (const row of await db.rows<RecordFacts>(facts, [ids.slice(from, from + atOnce)])) found.set(row.id, row)
-  return found
-}
+export const recordFacts = async (db: Db, ids: readonly string[]): Promise<ReadonlyMap<string, RecordFacts>> =>
+  new Map(ids.length === 0 ? [] : (await db.rows<RecordFacts>(facts, [ids])).map(row => [row.id, row]))
 
 const company = sql('import-company', 'select name, zone, country from company where id = 1')
 export type Company = { readonly name: string; readonly zone: string; readonly country: string }

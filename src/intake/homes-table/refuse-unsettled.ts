@@ -20,11 +20,11 @@ export function refuseUnsettled({ counts, faults, doubles }: HomesLook, { badRow
       })),
     )
   const open = doubles.filter(({ said }) => said === null)
-  if (open.length > 0)
+  if (counts.undecided > 0)
     throw problem(
       422,
       'unanswered',
-      `${open.length} pairs may be one home and nobody has said so; nothing was saved.`,
+      `${counts.undecided} pairs may be one home and nobody has said so; nothing was saved.`,
       open.slice(0, MOST_TOLD).map(({ id, home, other, why }) => ({
         pointer: `/reading/doubles/${id}`,
         code: 'unanswered',
