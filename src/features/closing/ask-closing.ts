@@ -45,7 +45,11 @@ export async function askClosing(
   const { deadline, method } = asked
   if (deadline !== null && deadline > now + farthest)
     throw problem(422, 'impossible', 'Nobody plans so far ahead.', [
-      { pointer: '/deadline', code: 'out-of-range', detail: 'is more than a year away: give a nearer one' },
+      { pointer: '/deadline', code: 'out-of-range', detail: 'This is more than a year away: give a nearer one' },
+    ])
+  if (deadline !== null && deadline <= now)
+    throw problem(422, 'impossible', 'Nothing can be done by a time that has passed.', [
+      { pointer: '/deadline', code: 'out-of-range', detail: 'This has passed already: give a time to come' },
     ])
   const until = Math.max(now, deadline ?? now) + 120 * dayMs
   // One after the other: a transaction has one connection.

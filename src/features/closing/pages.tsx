@@ -99,7 +99,10 @@ function askedIn(typed: TypedFields, home: ClosingHome, now: number, faults: Fie
   const asks = closingAsk.safeParse(textIn(typed, 'asks')).data ?? needed(faults, 'asks', 'Choose what is asked')
   const method = closingMethod.safeParse(textIn(typed, 'method')).data ?? needed(faults, 'method', 'Choose the method')
   const deadline = momentIn(typed, 'by', { ...dateReadingFor(home, now), ahead: true }, faults)
-  if (deadline === null && asks !== 'post-mitigation-test') needed(faults, 'by', 'Write the day and the time')
+  // A day or a time that could not be read was named already.
+  const unread = faults.some(({ name }) => name.startsWith('by'))
+  if (deadline === null && !unread && asks !== 'post-mitigation-test')
+    needed(faults, 'by', 'Write the day and the time')
   return asks && method && faults.length === 0 ? { asks, method, deadline } : null
 }
 

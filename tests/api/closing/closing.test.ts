@@ -59,6 +59,7 @@ describe('the closing question is refused', () => {
 
   it.each([
     ['a deadline more than a year away', { deadline: '2027-04-01T10:00:00Z' }],
+    ['a deadline that has passed', { deadline: '2026-02-20T10:00:00Z' }],
     ['what nobody asks', { asks: 'sell' }],
     ['a method that is none', { method: 'a-canary' }],
   ])('with %s', async (_, over) => {
@@ -75,6 +76,14 @@ describe('the closing question is refused', () => {
       far.text.includes('is more than a year away'),
       far.text.includes('value="2028-01-01"'),
     ]).toEqual([422, true, true])
+    const past = await pageOf({ by: '2026-02-20' })
+    expect([past.status, past.text.includes('This has passed already: give a time to come')]).toEqual([422, true])
+    const noTime = await pageOf({ 'by-time': 'ten' })
+    expect([
+      noTime.status,
+      noTime.text.includes('This is no time of day'),
+      noTime.text.includes('Write the day and the time'),
+    ]).toEqual([422, true, false])
   })
 })
 
