@@ -4,7 +4,9 @@ import { paths } from '../web/paths.ts'
 import { QuantityText } from '../web/quantity-text.tsx'
 import { Table, Text } from '../web/table.tsx'
 import { VerdictMark } from '../web/verdict-mark.tsx'
+import type { Told } from './correction-rows.ts'
 import type { Brief, HomeChange } from './home-change.ts'
+import { ReadingsTable } from './read-again/readings-table.tsx'
 
 type Props = { readonly homes: readonly HomeChange[]; readonly today: LocalDay; readonly title: string }
 
@@ -50,16 +52,23 @@ function Stands({ brief, today }: { brief: Brief; today: LocalDay }): JSX.Elemen
 }
 
 /** What comes along, what is cut loose, what a file then says. */
-export const ToldList = ({ told }: { told: readonly string[] }): JSX.Element =>
-  told.length === 0 ? (
-    ''
-  ) : (
+export function ToldList({ told }: { told: readonly Told[] }): JSX.Element {
+  if (told.length === 0) return ''
+  const changes = told.filter(one => typeof one !== 'string')
+  const sentences = told.filter(one => typeof one === 'string')
+  return (
     <section>
       <h2>What becomes of the records</h2>
-      <ul class="ruled">
-        {told.map(line => (
-          <li safe>{line}</li>
-        ))}
-      </ul>
+      {changes.length > 0 ? <ReadingsTable changes={changes} /> : ''}
+      {sentences.length > 0 ? (
+        <ul class="ruled">
+          {sentences.map(line => (
+            <li safe>{line}</li>
+          ))}
+        </ul>
+      ) : (
+        ''
+      )}
     </section>
   )
+}

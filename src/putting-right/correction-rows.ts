@@ -27,8 +27,25 @@ export type Aim = {
   readonly reason: string
 }
 
+type BeforeAndAfter = { readonly before: string; readonly after: string }
+/** What a result said and what it says when its file is read again, in words. */
+export type ReadingChange = {
+  readonly propertyId: string
+  readonly testId: string
+  readonly home: string
+  /** Of a table. */
+  readonly line: number | null
+  readonly room: string
+  /** What of a record is told: its mean. */
+  readonly of: string
+  readonly result: BeforeAndAfter
+  readonly period: BeforeAndAfter
+}
+/** A sentence, or a result before and after. */
+export type Told = string | ReadingChange
+
 /** What the work of a correction did: each field it changed, and in words what came along and what was cut loose. */
-export type Done = { readonly parts: readonly Part[]; readonly told: readonly string[] }
+export type Done = { readonly parts: readonly Part[]; readonly told: readonly Told[] }
 
 /** A correction that is ready: what it aims at, and the work that does it. */
 export type Prepared = { readonly aim: Aim; readonly work: (tx: Tx) => Promise<Done> }
@@ -43,7 +60,7 @@ export type Correction = {
   readonly propertyIds: readonly string[]
   readonly reason: string
   readonly standings: readonly HomeChange[]
-  readonly told: readonly string[]
+  readonly told: readonly Told[]
   readonly madeAt: number
   readonly actorKind: string
   readonly actorId: string | null

@@ -5,6 +5,7 @@ import { caution } from '../standing/present-standing.ts'
 import type { Correction, Tagged } from './correction-rows.ts'
 import type { Brief } from './home-change.ts'
 import type { correctionOut, foreseenOut } from './schemas.ts'
+import { toldWords } from './told-words.ts'
 
 /** Words of a correction may hold names of people and ways to reach them. */
 export const seesWords = (actor: Actor): boolean => actor.kind !== 'app' || actor.scopes.includes('contacts:read')
@@ -22,7 +23,7 @@ const shown = ({ kind, noun, nounId, intoId, propertyIds, reason, standings, tol
   homes: standings.map(({ propertyId, before, after, changed }) => ({
     ...{ propertyId, before: presentBrief(before), after: presentBrief(after), changed },
   })),
-  ...(words ? { told: [...told] } : {}),
+  ...(words ? { told: told.map(toldWords) } : {}),
 })
 
 /** The API's Correction. */

@@ -4,6 +4,7 @@ import { PLAIN_DIALECT, writeMonitorFile } from '../../seed/monitor-files.ts'
 import type { Act } from '../../src/platform/db/record-write.ts'
 import type { ReadAgainIn } from '../../src/putting-right/kinds/read-again-body.ts'
 import { foreseen, putRight, undo } from '../../src/putting-right/put-right.ts'
+import { toldWords } from '../../src/putting-right/told-words.ts'
 import { restandHomes } from '../../src/standing/restand.ts'
 import type { Program } from '../support/actors.ts'
 import { aLocationRow, aPropertyRow, type Row } from '../support/rows.ts'
@@ -37,6 +38,8 @@ const testsOf = async (importId: string) =>
       [importId],
     )
   ).rows
+const cellsOf = (row: string): string[] =>
+  [...row.matchAll(/<t[hd][^>]*>(.*?)<\/t[hd]>/gs)].map(([, cell]) => cell!.replaceAll(/<[^>]+>/g, '').trim())
 const test = async (id: string) => (await app.get(`/v1/tests/${id}`).expect(200)).body
 
 const asking = (id: string, told: ReadAgainIn['told']): ReadAgainIn => ({
@@ -91,7 +94,7 @@ describe('a table of results in the wrong unit', () => {
       Array.from({ length: 40 }, () => ['needs-follow-up', 'below']),
     )
     // 40 pCi/L are 1,480 Bq/m³; 40 Bq/m³ are 1.1 pCi/L (1 pCi/L = 37 Bq/m³).
-    expect(correction.told[0]).toMatch(
+    expect(toldWords(correction.told[0]!)).toMatch(
       /^Line 2, 1 \d+00 Read, Duluth, Basement: 40 pCi\/L \(1480 Bq\/m³\) → 40 Bq\/m³ \(1\.1 pCi\/L\); .*48 h 30 min, as before$/,
     )
     const first = await test(tests[0]!.id)
@@ -138,7 +141,7 @@ describe('a table of results in the wrong unit', () => {
       .expect(200)
     const { correction } = await readAgain(asking(id, { unit: 'Bq/m3' }))
     expect(correction.propertyIds).toEqual([tests[1]!.propertyId])
-    expect(correction.told[0]).toMatch(/^Line 2, .*: a result put in by hand since stays\.$/)
+    expect(toldWords(correction.told[0]!)).toMatch(/^Line 2, .*: a result put in by hand since stays\.$/)
     expect((await test(mine!.id)).exposures[0].result).toMatchObject({ value: '3.1', unit: 'pCi/L' })
   })
 
@@ -258,7 +261,7 @@ describe('a monitor’s record', () => {
       locationId: basement.id,
       record: { readings: 60 },
     })
-    expect(correction.told[0]).toMatch(
+    expect(toldWords(correction.told[0]!)).toMatch(
       /Basement, mean of all readings: 4\.20 pCi\/L \(155 Bq\/m³\), as before; Sat 8 March 2025, 14:00 CST to .*, 61 h → .*, 60 h$/,
     )
     await keptIsRecomputed()
@@ -360,7 +363,14 @@ describe('who may have a file read again', () => {
     expect((await office.submit(url, { unit: '"pCi/L"', reason: '' }).expect(422)).text).toContain('Say why')
 
     const shown = await office.submit(url, { unit: '"Bq/m3"', reason: 'the laboratory writes Bq/m³' }).expect(200)
-    expect(shown.text).toContain('40 pCi/L (1480 Bq/m³) → 40 Bq/m³ (1.1 pCi/L)')
+    const row = shown.text.split('<tr>').find(one => one.includes(`href="/tests/${tests[0]!.id}"`))!
+    expect(row).toContain(`href="/homes/${tests[0]!.propertyId}"`)
+    expect(cellsOf(row)).toEqual([
+      expect.stringMatching(/ Read, Duluth$/),
+      expect.stringMatching(/^Line 2, Basement.*48 h 30 min$/),
+      '40 pCi/L (1480 Bq/m³)',
+      '40 Bq/m³ (1.1 pCi/L)',
+    ])
     const tag = /name="tag" value="([^"]+)"/.exec(shown.text)![1]
     const done = await office.submit(url, { unit: '"Bq/m3"', reason: 'the laboratory writes Bq/m³', tag }).expect(303)
     expect(done.headers.location).toMatch(/^\/corrections\//)

@@ -7,13 +7,14 @@ import type { Tx } from '../../platform/db/client.ts'
 import type { Act } from '../../platform/db/record-write.ts'
 import { problem } from '../../platform/http/problem.ts'
 import { seeHomes } from '../../standing/seen-home.ts'
-import type { Done, Part, Prepared } from '../correction-rows.ts'
+import type { Done, Part, Prepared, Told } from '../correction-rows.ts'
 import { homesNamed } from '../home-change.ts'
 import { nouns } from '../nouns.ts'
 import { type FileAgain, readKeptFile } from '../read-again/read-kept-file.ts'
 import { recordAgain } from '../read-again/record-again.ts'
 import { type Again, tableAgain, type WhereOf } from '../read-again/table-again.ts'
 import { fieldsNow, partsOfWrite } from '../record-parts.ts'
+import { toldWords } from '../told-words.ts'
 import type { ReadAgainIn } from './read-again-body.ts'
 
 /** A kept file read with another unit or clock: what its results said is struck through, what they say now stands. */
@@ -43,8 +44,10 @@ async function againOf(tx: Tx, file: FileAgain, tests: readonly ReadTest[]): Pro
     tx,
     tests.map(test => test.propertyId),
   )
-  const whereOf: WhereOf = (test, { room }) =>
-    [named.get(test.propertyId)?.address, room].filter(words => words).join(', ')
+  const whereOf: WhereOf = (test, { room }) => ({
+    home: named.get(test.propertyId)?.address ?? '',
+    room: room ?? '',
+  })
   if (file.kind === 'results-table') return tableAgain(tests, file.before, file.after, whereOf)
   const test = tests.find(({ id }) => id === file.batch.testId)
   if (!test?.exposures.some(exposure => exposure.ofFile))
@@ -70,13 +73,13 @@ function refuseUnlessOtherwise({ tests, told }: Again, standing: readonly ReadTe
     422,
     'reads-the-same',
     'Read so, the file says what it said before; nothing would change.',
-    told.slice(0, MOST_TOLD).map(detail => ({ pointer: '/told', code: 'by-hand', detail })),
+    told.slice(0, MOST_TOLD).map(one => ({ pointer: '/told', code: 'by-hand', detail: toldWords(one) })),
   )
 }
 
 /** So many results are told one by one; a longer list is on the pages of the tests. */
 const MOST_TOLD = 200
-const few = (told: readonly string[]): readonly string[] =>
+const few = (told: readonly Told[]): readonly Told[] =>
   told.length <= MOST_TOLD ? told : [...told.slice(0, MOST_TOLD), `and ${told.length - MOST_TOLD} more`]
 
 async function workOf(tx: Tx, act: Act, { batch, kept }: FileAgain, again: Again, reason: string): Promise<Done> {

@@ -6,6 +6,7 @@ import { lengthText } from '../../domain/series/slots.ts'
 import { weekdayWords } from '../../web/day-words.ts'
 import { clockWords, zoneWords } from '../../web/instant-words.ts'
 import { conversionWords, quantityWords, type ShownQuantity } from '../../web/quantity-text.tsx'
+import type { ReadingChange } from '../correction-rows.ts'
 
 /** What one exposure says, as far as its file says it. */
 export type Saying = {
@@ -14,13 +15,14 @@ export type Saying = {
   readonly stopAt: number | null
 }
 
-/** `12 Foundry Lane, Basement: 41 pCi/L → 41 Bq/m³ (1.1 pCi/L), Tue 14 Oct 2025, 17:30 CDT to …, 48 h 30 min, as before`. */
-export function changeWords(where: string, before: Saying, after: Saying, zone: string): string {
-  const [result, resultNow] = [resultWords(before), resultWords(after)]
-  const [period, periodNow] = [periodWords(before, zone), periodWords(after, zone)]
-  const results = result === resultNow ? `${result}, as before` : `${result} → ${resultNow}`
-  return `${where}: ${results}; ${period === periodNow ? `${period}, as before` : `${period} → ${periodNow}`}`
-}
+/** Where a reading is: its test, and the words that find it. */
+export type Where = Pick<ReadingChange, 'propertyId' | 'testId' | 'home' | 'line' | 'room' | 'of'>
+
+export const changeOf = (where: Where, before: Saying, after: Saying, zone: string): ReadingChange => ({
+  ...where,
+  result: { before: resultWords(before), after: resultWords(after) },
+  period: { before: periodWords(before, zone), after: periodWords(after, zone) },
+})
 
 function resultWords({ result }: Saying): string {
   if (!result) return 'no result'

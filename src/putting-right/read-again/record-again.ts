@@ -4,8 +4,9 @@ import { endOf } from '../../features/tests/record-test.ts'
 import type { ReadRecord } from '../../intake/monitor-file/read-with.ts'
 import type { Reading } from '../../intake/monitor-file/reading.ts'
 import { newId } from '../../platform/ids.ts'
+import type { ReadingChange } from '../correction-rows.ts'
 import { sameValue } from '../record-parts.ts'
-import { changeWords, meanOfAll } from './reading-words.ts'
+import { changeOf, meanOfAll } from './reading-words.ts'
 import type { Again, WhereOf } from './table-again.ts'
 
 type Read = { readonly record: ReadRecord; readonly reading: Reading; readonly fileSha256: Buffer }
@@ -19,20 +20,21 @@ export function recordAgain(
 ): Again {
   const { series, side } = record
   const after = { startAt: series.startAt, stopAt: endOf(series) }
-  const told: string[] = []
+  const told: ReadingChange[] = []
   const readings = test.exposures.flatMap(exposure => {
     const was = records.find(({ exposureId }) => exposure.ofFile && exposureId === exposure.id)
     if (!was || saysTheSame(was, record)) return []
     // The time a person gave the exposure stays; what was taken from the record goes with it.
     const startAt = exposure.startAt === was.startAt ? after.startAt : exposure.startAt
     const stopAt = exposure.stopAt === endOf(was) ? after.stopAt : exposure.stopAt
-    const words = changeWords(
-      `${whereOf(test, exposure)}, mean of all readings`,
+    const place = { ...whereOf(test, exposure), line: null, of: 'mean of all readings' }
+    const change = changeOf(
+      { propertyId: test.propertyId, testId: test.id, ...place },
       { result: meanOfAll({ ...was, unit: was.unit as 'pCi/L' }), startAt: was.startAt, stopAt: endOf(was) },
       { result: meanOfAll(series), ...after },
       test.zone,
     )
-    told.push(words)
+    told.push(change)
     const row = { id: newId(), ...series, side: side.length > 0 ? side : null, ...kept }
     return [{ exposureId: exposure.id, startAt, stopAt, result: null, series: row }]
   })

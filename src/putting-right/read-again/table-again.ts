@@ -3,14 +3,16 @@ import type { ReadExposure, ReadTest } from '../../features/tests/reading-querie
 import type { TestReadAgain } from '../../features/tests/replace-readings.ts'
 import type { ReadRow } from '../../intake/results-table/read-result-row.ts'
 import { instantOfMoment } from '../../intake/try-table.ts'
+import type { Told } from '../correction-rows.ts'
 import { sameValue } from '../record-parts.ts'
-import { changeWords } from './reading-words.ts'
+import { whereWords } from '../told-words.ts'
+import { changeOf } from './reading-words.ts'
 
-/** What a file says when it is read again: the tests that change with it, and each change in words. */
-export type Again = { readonly tests: readonly TestReadAgain[]; readonly told: readonly string[] }
+/** What a file says when it is read again: the tests that change with it, and what each result said and says. */
+export type Again = { readonly tests: readonly TestReadAgain[]; readonly told: readonly Told[] }
 
 /** Where a test is, in words. */
-export type WhereOf = (test: ReadTest, exposure: ReadExposure) => string
+export type WhereOf = (test: ReadTest, exposure: ReadExposure) => { readonly home: string; readonly room: string }
 
 /**
  * What each test of a table becomes when its row is read otherwise. Where a person has put in something else since the
@@ -24,15 +26,16 @@ export function tableAgain(
 ): Again {
   const [was, now] = [byLine(before), byLine(after)]
   const changed: TestReadAgain[] = []
-  const told: string[] = []
+  const told: Told[] = []
   for (const test of tests) {
     const [exposure] = test.exposures
     const line = test.importLine
     if (line === null || !exposure || !was.has(line) || !now.has(line)) continue
     const [base, again] = [sayingOf(was.get(line)!, test.zone), sayingOf(now.get(line)!, test.zone)]
-    const where = `Line ${line}, ${whereOf(test, exposure)}`
+    const where = { propertyId: test.propertyId, testId: test.id, ...whereOf(test, exposure), line, of: '' }
     const merged = mergedWith(exposure, base, again)
-    if (merged.byHand.length > 0) told.push(`${where}: ${merged.byHand.join(' and ')} put in by hand since stays.`)
+    if (merged.byHand.length > 0)
+      told.push(`${whereWords(where)}: ${merged.byHand.join(' and ')} put in by hand since stays.`)
     if (sameValue(merged.saying, sayingNow(exposure))) continue
     const { startAt, stopAt, result } = merged.saying
     const moved = { setAt: 'startAt', pickedUpAt: 'stopAt', resultInAt: 'stopAt' } as const
@@ -45,7 +48,7 @@ export function tableAgain(
       ...{ test, moments, pointer: `/rows/${line}` },
       readings: [{ exposureId: exposure.id, startAt, stopAt, result, series: null }],
     })
-    told.push(changeWords(where, sayingNow(exposure), merged.saying, test.zone))
+    told.push(changeOf(where, sayingNow(exposure), merged.saying, test.zone))
   }
   return { tests: changed, told }
 }
