@@ -99,7 +99,7 @@ it('on paper there is no navigation, no search and no dark ground', async () => 
   expect(await paperOf(page)).toBe('rgb(255, 255, 255)')
   expect(await page.evaluate("getComputedStyle(document.querySelector('h1')).color")).toBe('rgb(0, 0, 0)')
   expect(await page.evaluate("getComputedStyle(document.querySelector('.chart .line')).stroke")).toBe('rgb(0, 0, 0)')
-  for (const what of ['.nouns', '.search', '.signed-in']) expect(await page.isVisible(what)).toBe(false)
+  for (const what of ['.nouns', '.search', '.signed-in', '.scheme']) expect(await page.isVisible(what)).toBe(false)
   expect(await page.isVisible('.house')).toBe(true)
   await context.close()
 })

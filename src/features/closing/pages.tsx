@@ -81,7 +81,7 @@ export const closingPages =
             {home.address}
           </p>
           {answered ? <AnswerView answered={answered} csrf={frame.csrf} formKey={formKey()} /> : ''}
-          {answered ? <h2>Ask again</h2> : ''}
+          {answered ? <h2 class="on-screen">Ask again</h2> : ''}
           <ClosingForm homeId={home.id} typed={typed} faults={faults} />
         </Frame>,
       )

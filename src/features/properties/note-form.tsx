@@ -4,7 +4,7 @@ import { paths } from '../../web/paths.ts'
 
 /** A note or a photo, one tap from the home; it is kept by the notes' own page. */
 export const NoteForm = ({ homeId, csrf, formKey }: { homeId: string; csrf: string; formKey: string }): JSX.Element => (
-  <section id="note">
+  <section id="note" class="on-screen">
     <h2>Note or photo</h2>
     <Form
       action={paths.homeNotes(homeId)}
