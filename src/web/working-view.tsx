@@ -39,9 +39,9 @@ export function WorkingSheet({ working }: { working: Working }): JSX.Element {
         </p>
       </div>
       {working.rule ? (
-        <aside class="by-rule" aria-label="The rule">
+        <div class="by-rule">
           <ClauseText rule={working.rule} />
-        </aside>
+        </div>
       ) : (
         ''
       )}

@@ -5,6 +5,7 @@ import type { Person } from '../support/actors.ts'
 import { aBrowser, desk, openPage, type WatchedPage } from '../support/browser.ts'
 import { aMailedHome } from '../support/mailed-home.ts'
 import { isPage, type Place, pageRows } from '../support/page-rows.ts'
+import { aRuleDraft } from '../support/rule-draft.ts'
 import { figures, size } from '../support/scale.ts'
 import { buildTestApp, type TestApp } from '../support/test-app.ts'
 import { aVisitor } from '../support/visitor.ts'
@@ -25,7 +26,7 @@ beforeAll(async () => {
   const program = await t.as.app()
   const home = await aWholeHome(program, 'Alder')
   const mailed = await aMailedHome(t, program, owner, home, 'Alder')
-  place = { home, mailed, staff: (await t.as.crew()).id, app: program.id }
+  place = { home, mailed, staff: (await t.as.crew()).id, app: program.id, draft: await aRuleDraft(t) }
   as = {
     owner: await openPage(browser, t.url, { viewport: desk, cookies: [owner.cookie] }),
     nobody: await openPage(browser, t.url, { viewport: desk }),

@@ -7,6 +7,7 @@ import { aBrowser, desk, narrow, openPage, phone, type View } from '../support/b
 import { aMailedHome } from '../support/mailed-home.ts'
 import { axeFaults, carryAxe, sidewaysOverflow, smallTargets, structureFaults } from '../support/page-checks.ts'
 import { isPage, type Place, pageRows } from '../support/page-rows.ts'
+import { aRuleDraft } from '../support/rule-draft.ts'
 import { figures, long } from '../support/scale.ts'
 import { buildTestApp, type TestApp } from '../support/test-app.ts'
 import { aWholeHome } from '../support/world.ts'
@@ -27,7 +28,7 @@ beforeAll(async () => {
   const program = await t.as.app()
   const home = await aWholeHome(program, 'Alder')
   const mailed = await aMailedHome(t, program, owner, home, 'Alder')
-  full = { t, owner, place: { home, mailed, staff: owner.id, app: program.id } }
+  full = { t, owner, place: { home, mailed, staff: owner.id, app: program.id, draft: await aRuleDraft(t) } }
   const empty = await buildTestApp()
   bare = { t: empty, owner: await empty.as.staff(['owner', 'office', 'crew']), place: full.place }
 })

@@ -7,6 +7,7 @@ import { aMailedHome } from '../support/mailed-home.ts'
 import { isPage, type Place, pageRows } from '../support/page-rows.ts'
 import { changedTables, databaseDigest } from '../support/reconcile.ts'
 import { anAssignment } from '../support/rows.ts'
+import { aRuleDraft } from '../support/rule-draft.ts'
 import { buildTestApp, type TestApp } from '../support/test-app.ts'
 import { aWholeHome, type Home } from '../support/world.ts'
 
@@ -28,7 +29,7 @@ beforeAll(async () => {
   }
   await anAssignment(t.db.pool, { id: home.visit }, { id: people.assigned.id })
   const mailed = await aMailedHome(t, program, people.office, home, 'Alder')
-  place = { home, mailed, staff: people.office.id, app: program.id }
+  place = { home, mailed, staff: people.office.id, app: program.id, draft: await aRuleDraft(t) }
 })
 afterAll(() => t.close())
 

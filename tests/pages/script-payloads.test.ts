@@ -9,6 +9,7 @@ import { aBrowser, desk, openPage, type WatchedPage } from '../support/browser.t
 import { aMailedHome, type Mailed } from '../support/mailed-home.ts'
 import { isPage, pageRows } from '../support/page-rows.ts'
 import { scriptPayloads } from '../support/payloads.ts'
+import { aRuleDraft } from '../support/rule-draft.ts'
 import { figures, long } from '../support/scale.ts'
 import { buildTestApp, type TestApp } from '../support/test-app.ts'
 import { bodyFiller } from '../support/typed-everywhere.ts'
@@ -22,6 +23,7 @@ let owner: Person
 let program: Program
 let homes: readonly [kept: Home, voided: Home]
 let mailed: Mailed
+let draft: string
 const stored: string[] = []
 const refused: string[] = []
 
@@ -85,6 +87,7 @@ it('stores payloads in every free text field of every noun through the API', asy
     await storeThrough(operationId, homes[1], fill)
   // The mail is written anew with what is stored by now.
   mailed = await aMailedHome(t, program, owner, homes[0], nextText())
+  draft = await aRuleDraft(t)
   figures('S06 API', { texts: stored.length, operations: bodied.length })
   expect(refused).toEqual([])
 }, 120_000)
@@ -92,7 +95,7 @@ it('stores payloads in every free text field of every noun through the API', asy
 const pagesFor = (home: Home) =>
   routeTable(t.app)
     .filter(route => route.method === 'GET' && isPage(route.url))
-    .flatMap(route => pageRows[route.url]?.({ home, mailed, staff: owner.id, app: program.id }) ?? [])
+    .flatMap(route => pageRows[route.url]?.({ home, mailed, staff: owner.id, app: program.id, draft }) ?? [])
 
 // What takes a record away, or the session, is left to its own tests.
 const formsWithText = 'form[method=post]:has(input[type=text], textarea):not(:has(button.grave))'

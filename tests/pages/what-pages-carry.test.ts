@@ -8,6 +8,7 @@ import type { Person } from '../support/actors.ts'
 import { aBrowser, desk, openPage } from '../support/browser.ts'
 import { aMailedHome, throughLink } from '../support/mailed-home.ts'
 import { isPage, type Place, pageRows } from '../support/page-rows.ts'
+import { aRuleDraft } from '../support/rule-draft.ts'
 import { figures } from '../support/scale.ts'
 import { buildTestApp, type TestApp } from '../support/test-app.ts'
 import { aWholeHome } from '../support/world.ts'
@@ -30,7 +31,7 @@ beforeAll(async () => {
   const program = await t.as.app()
   const home = await aWholeHome(program, 'Alder')
   const mailed = await aMailedHome(t, program, owner, home, 'Alder')
-  place = { home, mailed, staff: owner.id, app: program.id }
+  place = { home, mailed, staff: owner.id, app: program.id, draft: await aRuleDraft(t) }
   pages = await readPages()
 })
 afterAll(async () => {

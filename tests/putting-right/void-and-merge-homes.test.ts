@@ -82,7 +82,7 @@ describe('two entries of one home', () => {
     const placed = ['home_event', 'test_location', 'foundation_area', 'ownership', 'property_person']
     const sent = ['homeowner_link', 'homeowner_report', 'import_batch']
     const reckoned = ['standing', 'obligation', 'search_home', 'search_phrase']
-    const traces = ['audit', 'change', 'fact_revision', 'import_made']
+    const traces = ['audit', 'change', 'fact_revision', 'import_made', 'policy_trial_home']
     // Whom the house is shown to, and whether its mails wait, is asked anew of the home that stays.
     const ofTheEntry = ['app_grant', 'reminder_hold']
     const known = [...taken, ...placed, ...sent, ...reckoned, ...traces, ...ofTheEntry]

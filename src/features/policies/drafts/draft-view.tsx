@@ -1,3 +1,4 @@
+import type { FieldFault } from '../../../web/error-summary.tsx'
 import { Field } from '../../../web/field.tsx'
 import { Form } from '../../../web/form.tsx'
 import { paths } from '../../../web/paths.ts'
@@ -19,6 +20,7 @@ export type DraftViewProps = {
   readonly next: string | null
   readonly restanding: { readonly total: number; readonly waiting: number }
   readonly zone: string
+  readonly faults: readonly FieldFault[]
   readonly csrf: string
 }
 
@@ -228,11 +230,18 @@ const Act = ({
   ></Form>
 )
 
-const DropForm = ({ draft, csrf }: DraftViewProps): JSX.Element => (
-  <details>
+const DropForm = ({ draft, csrf, faults }: DraftViewProps): JSX.Element => (
+  <details open={faults.length > 0}>
     <summary>Give the draft up</summary>
-    <Form action={paths.ruleDraftStep(draft.id, 'drop')} submit="Give it up" csrf={csrf} version={draft.version} grave>
-      <Field name="drop-reason" label="Why" size="long" />
+    <Form
+      action={paths.ruleDraftStep(draft.id, 'drop')}
+      submit="Give it up"
+      csrf={csrf}
+      version={draft.version}
+      faults={faults}
+      grave
+    >
+      <Field name="drop-reason" label="Why" size="long" faults={faults} />
     </Form>
   </details>
 )

@@ -106,34 +106,9 @@ export const draftPages =
       return reply.redirect(paths.ruleDraft(draft.id), 303)
     })
 
-    app.get('/rule-drafts/:id', { config, schema: { params, querystring: shown } }, async (request, reply) => {
-      const draft = await draftOf(request.params.id)
-      const { kind, after = null } = request.query
-      const [{ frame, zone }, policies, trial, restanding, rules] = await Promise.all([
-        pageFacts(request),
-        loadPolicies(db),
-        latestTrial(db, draft.id),
-        restandingOf(db),
-        rulesPublished(db),
-      ])
-      const found = trial ? await changedHomes(db, trial.id, after, kind, aPage + 1) : []
-      const homes = found.slice(0, aPage)
-      const holds = draft.publishedAt !== null || holdsFor(trial, draft, rules)
-      // Looks again by itself, without a script.
-      const moving = trial?.state === 'running' || (draft.publishedAt !== null && restanding.waiting > 0)
-      if (moving) reply.header('refresh', '2')
-      const before = chainBefore(policies, draft.body)
-      const next = found.length > aPage ? paths.ruleDraft(draft.id, { kind, after: homes.at(-1)?.propertyId }) : null
-      return page(
-        reply,
-        <Frame {...frame} title={`Draft: ${draft.title}`} place="rules" wide>
-          <DraftView
-            {...{ draft, trial, holds, homes, kind, next, restanding, zone, csrf: frame.csrf }}
-            lines={changedLines(before, draft.body)}
-          />
-        </Frame>,
-      )
-    })
+    app.get('/rule-drafts/:id', { config, schema: { params, querystring: shown } }, (request, reply) =>
+      draftPage(request, reply, []),
+    )
 
     app.get('/rule-drafts/:id/homes.csv', { config, schema: { params } }, async (request, reply) => {
       const draft = await draftOf(request.params.id)
@@ -196,9 +171,41 @@ export const draftPages =
     app.post('/rule-drafts/:id/drop', { config, schema: { params } }, async (request, reply) => {
       const { id } = await draftOf(request.params.id)
       const reason = textIn(request.body as TypedFields, 'drop-reason')
+      if (!reason)
+        return draftPage(request, reply, [{ name: 'drop-reason', message: 'Say why: the reason stays in the history' }])
       await db.transaction(tx => dropDraft(tx, act(request), id, versionIn(request), reason))
       return reply.redirect(paths.ruleDrafts(), 303)
     })
+
+    async function draftPage(request: FastifyRequest, reply: FastifyReply, faults: readonly FieldFault[]) {
+      const draft = await draftOf((request.params as z.output<typeof params>).id)
+      const { kind, after = null } = shown.parse(request.query)
+      const [{ frame, zone }, policies, trial, restanding, rules] = await Promise.all([
+        pageFacts(request),
+        loadPolicies(db),
+        latestTrial(db, draft.id),
+        restandingOf(db),
+        rulesPublished(db),
+      ])
+      const found = trial ? await changedHomes(db, trial.id, after, kind, aPage + 1) : []
+      const homes = found.slice(0, aPage)
+      const holds = draft.publishedAt !== null || holdsFor(trial, draft, rules)
+      // Looks again by itself, without a script.
+      const moving = trial?.state === 'running' || (draft.publishedAt !== null && restanding.waiting > 0)
+      if (moving) reply.header('refresh', '2')
+      const before = chainBefore(policies, draft.body)
+      const next = found.length > aPage ? paths.ruleDraft(draft.id, { kind, after: homes.at(-1)?.propertyId }) : null
+      if (faults.length > 0) reply.code(422)
+      return page(
+        reply,
+        <Frame {...frame} title={`Draft: ${draft.title}`} place="rules" faulty={faults.length > 0} wide>
+          <DraftView
+            {...{ draft, trial, holds, homes, kind, next, restanding, zone, faults, csrf: frame.csrf }}
+            lines={changedLines(before, draft.body)}
+          />
+        </Frame>,
+      )
+    }
 
     async function draftOf(id: string): Promise<Draft> {
       const draft = await readDraft(db, id)
