@@ -166,6 +166,7 @@ export const apiRows: Readonly<Record<string, ApiRow>> = {
   correctTest: correct({ conditionsNote: 'Windy' }, 'test'),
   correctDevice: { ...correct({ note: 'Scratched' }, 'device'), company: true },
   correctAbsence: { ...correct({ place: 'Calibration hall' }, 'device', 'absence'), version: 'absence', company: true },
+  moveBooking: correct({ from: '2026-04-10T15:00:00Z', until: '2026-04-12T15:00:00Z' }, 'booking'),
   correctKit: correct({ exposedFrom: '2026-02-25', exposedTo: '2026-03-01' }, 'kit'),
   changeKitLimit: {
     ids: ['kitLimit'],

@@ -24,17 +24,17 @@ export async function bookMonitor(tx: Tx, act: Act, propertyId: string, input: N
   return id
 }
 
-const past: Fault = {
+export const past: Fault = {
   pointer: '/until',
   code: 'in-the-past',
   detail: 'is over already: a booking is for a test to come',
 }
-const noMonitor = (id: string): Fault => ({
+export const noMonitor = (id: string): Fault => ({
   pointer: '/deviceId',
   code: 'unknown-reference',
   detail: `There is no monitor ${id}: use one that is listed`,
 })
-const impossible = (faults: readonly Fault[]) =>
+export const impossible = (faults: readonly Fault[]) =>
   problem(422, 'impossible', 'The monitor cannot be booked like this; nothing was saved.', faults)
 
 /** Takes a booking out: the monitor is free for that time again. */

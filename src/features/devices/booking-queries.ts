@@ -37,6 +37,27 @@ export async function readBooking(db: Db, who: Who, bookingId: string): Promise<
   return booking
 }
 
+/** What a booking was before a change, with why it changed. */
+export type BookingBefore = {
+  readonly from: Instant
+  readonly until: Instant
+  readonly monitor: string
+  readonly home: string
+  readonly reason: string
+  readonly changedAt: Instant
+}
+const before = sql(
+  'booking-before',
+  `select (r.was->>'from')::bigint as "from", (r.was->>'until')::bigint as until, r.reason, r.at as "changedAt",
+     trim(coalesce(nullif(d.model, ''), 'Radon monitor') || ' ' || coalesce(d.serial, '')) as monitor,
+     p.street || case when p.unit = '' then '' else ', ' || p.unit end || ', ' || p.city as home
+   from fact_revision r join device d on d.id = (r.was->>'deviceId')::uuid
+     join property p on p.id = (r.was->>'propertyId')::uuid
+   where r.noun = 'booking' and r.noun_id = $1 and r.was ? 'from' order by r.at desc, r.id desc limit 50`,
+)
+/** What a booking that the caller has already been allowed to see was before, the latest first. */
+export const bookingBefore = (db: Db, bookingId: string) => db.rows<BookingBefore>(before, [bookingId])
+
 type BookingFilter = { readonly propertyId?: string; readonly deviceId?: string; readonly before?: string }
 const list = listStatement<BookingFilter>(
   'booking-list',
@@ -92,6 +113,14 @@ export async function lockBooking(tx: Tx, act: Act, bookingId: string): Promise<
   if (!(await tx.one(lock, [bookingId, ...seen(act.actor, act.now)]))) throw notFound('booking')
   return readBooking(tx, act, bookingId)
 }
+
+const update = sql(
+  'booking-update',
+  `update device_booking set device_id = $2, property_id = $3, from_at = $4, until_at = $5, note = $6,
+     version = version + 1 where id = $1`,
+)
+export const updateBooking = (tx: Tx, booking: BookingRow) =>
+  tx.rows(update, [booking.id, booking.deviceId, booking.propertyId, at(booking.from), at(booking.until), booking.note])
 
 const markVoided = sql(
   'booking-void',

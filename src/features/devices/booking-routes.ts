@@ -8,7 +8,8 @@ import { act } from '../../platform/http/request-facts.ts'
 import { id, instantText, instantTextOrNull } from '../../platform/http/scalars.ts'
 import { bookMonitor, endBooking } from './book-monitor.ts'
 import { type BookingRow, listBookings, readBooking } from './booking-queries.ts'
-import { bookingList, bookingListQuery, bookingOut, newBooking } from './booking-schemas.ts'
+import { bookingChange, bookingList, bookingListQuery, bookingOut, newBooking } from './booking-schemas.ts'
+import { moveBooking } from './move-booking.ts'
 import { voiding } from './schemas.ts'
 
 const tags = ['devices']
@@ -93,6 +94,31 @@ export const bookingRoutes =
           const body = presentBooking(await readBooking(tx, act(request), bookingId))
           return { location: `/v1/bookings/${bookingId}`, version: 1, body }
         }),
+    )
+
+    app.patch(
+      '/bookings/:id',
+      {
+        config: write,
+        schema: {
+          operationId: 'moveBooking',
+          summary: 'Move a booking to another time, home or monitor',
+          description:
+            'In one step, so that nobody else takes the monitor in between. Refused (422) as a new booking is; what the booking was stays in the history.',
+          tags,
+          params,
+          body: bookingChange,
+          response: { 200: bookingOut },
+        },
+      },
+      async (request, reply) => {
+        const version = ifMatch(request)
+        const booking = await db.transaction(async tx => {
+          await moveBooking(tx, act(request), request.params.id, version, request.body)
+          return readBooking(tx, act(request), request.params.id)
+        })
+        return tagged(request, reply, booking.version, presentBooking(booking))
+      },
     )
 
     app.post(

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { id, instantIn, instantOut, text } from '../../platform/http/scalars.ts'
+import { filledText, id, instantIn, instantOut, text } from '../../platform/http/scalars.ts'
 
 export const newBooking = z
   .strictObject({
@@ -14,6 +14,18 @@ export const newBooking = z
   })
   .meta({ id: 'NewBooking' })
 export type NewBooking = z.output<typeof newBooking>
+
+export const bookingChange = z
+  .strictObject({
+    deviceId: id.optional().meta({ description: 'Another monitor' }),
+    propertyId: id.optional().meta({ description: 'Another home' }),
+    from: instantIn.optional(),
+    until: instantIn.optional(),
+    note: text(500).optional(),
+    reason: filledText(500).optional(),
+  })
+  .meta({ id: 'BookingChange' })
+export type BookingChange = z.output<typeof bookingChange>
 
 export const bookingListQuery = z.strictObject({
   propertyId: id.optional(),

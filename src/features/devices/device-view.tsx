@@ -69,6 +69,8 @@ const Where = ({ monitor, now, zone, mayChange }: WhereProps): JSX.Element => (
             </p>
             {mayChange && booking.home !== null ? (
               <p>
+                <a href={paths.bookingStep(booking.id, 'move')}>Move it, or see what it was</a>
+                {' · '}
                 <a href={paths.bookingStep(booking.id, 'end')}>End this booking</a>
               </p>
             ) : (

@@ -15,7 +15,6 @@ import type { HomeDevicesProps } from './home-devices-props.ts'
 export function BookingForm(props: HomeDevicesProps): JSX.Element {
   const { home, monitors, now, came, csrf, formKey } = props
   const [typed, faults] = came === 'booking' ? [props.typed, props.faults] : [{}, []]
-  const inUse = monitors.filter(monitor => monitor.retiredAt === null)
   return (
     <Form
       action={paths.bookMonitor(home.id)}
@@ -28,7 +27,7 @@ export function BookingForm(props: HomeDevicesProps): JSX.Element {
         <SelectField
           name="deviceId"
           label="Monitor"
-          choices={inUse.map(monitor => ({ value: monitor.deviceId, words: choiceWords(monitor, now) }))}
+          choices={monitorChoices(monitors, now)}
           value={textIn(typed, 'deviceId')}
           empty="Choose"
           faults={faults}
@@ -39,6 +38,12 @@ export function BookingForm(props: HomeDevicesProps): JSX.Element {
     </Form>
   )
 }
+
+/** The monitors in use, each with where it is. */
+export const monitorChoices = (monitors: readonly MonitorFacts[], now: Instant) =>
+  monitors
+    .filter(({ retiredAt }) => retiredAt === null)
+    .map(monitor => ({ value: monitor.deviceId, words: choiceWords(monitor, now) }))
 
 const placeWords = { home: 'stands at a home', away: 'away', lost: 'lost', retired: 'out of use', shop: 'at the shop' }
 function choiceWords(monitor: MonitorFacts, now: Instant): string {

@@ -49,6 +49,14 @@ export function HomeDevicesView(props: HomeDevicesProps): JSX.Element {
                   {monitor.name}
                 </a>{' '}
                 is booked, <BookingTimes of={booking} now={now} zone={home.zone} />
+                {props.mayBook ? (
+                  <>
+                    {': '}
+                    <a href={paths.bookingStep(booking.id, 'move')}>move it</a>
+                  </>
+                ) : (
+                  ''
+                )}
               </li>
             ))}
           </ul>

@@ -13,6 +13,7 @@ import { Frame } from '../../web/frame.tsx'
 import { paths } from '../../web/paths.ts'
 import { dateReadingFor, type TypedFields, textIn } from '../../web/typed-fields.ts'
 import { absencesOf } from './absence-queries.ts'
+import { bookingPages } from './booking-pages.tsx'
 import { chasePages } from './chase-pages.tsx'
 import { kitsOfLot } from './chase-queries.ts'
 import { DeviceForm } from './device-form.tsx'
@@ -39,6 +40,7 @@ export const devicesPages =
     const { db } = deps
     await app.register(chasePages(deps))
     await app.register(homeDevicesPages(deps))
+    await app.register(bookingPages(deps))
     await app.register(kitPages(deps))
 
     app.get(paths.devices(), { config }, async (request, reply) => {

@@ -76,7 +76,7 @@ export const HomeLink = ({ of }: { of: Pick<StayFacts, 'propertyId' | 'home'> })
   )
 
 /** From when to when a monitor is promised. */
-export const BookingTimes = ({ of, now, zone }: { of: BookingFacts } & Clock): JSX.Element => {
+export const BookingTimes = ({ of, now, zone }: { of: Pick<BookingFacts, 'from' | 'until'> } & Clock): JSX.Element => {
   const today = localDayOf(now, zone)
   return (
     <>

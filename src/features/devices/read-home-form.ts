@@ -1,7 +1,10 @@
+import { localDayOf } from '../../domain/calendar/local-day.ts'
 import type { FieldFault } from '../../web/error-summary.tsx'
+import { clockWords } from '../../web/instant-words.ts'
 import type { DateReading } from '../../web/read-typed-date.ts'
 import { momentIn, needed, type TypedFields, textIn } from '../../web/typed-fields.ts'
-import { type NewBooking, newBooking } from './booking-schemas.ts'
+import type { BookingRow } from './booking-queries.ts'
+import { type BookingChange, bookingChange, type NewBooking, newBooking } from './booking-schemas.ts'
 import { type KitCorrection, kitCorrection, type NewKit, newKit } from './kit-schemas.ts'
 import { checked, dayIn, type FormOutcome } from './read-device-form.ts'
 
@@ -16,6 +19,34 @@ export function readBookingForm(typed: TypedFields, reading: DateReading): FormO
   if (from === null || until === null || faults.length > 0) return { ok: false, faults }
   const said = { deviceId, from: iso(from), until: iso(until), note: textIn(typed, 'booking-note') }
   return checked(newBooking, said, faults)
+}
+
+/** A booking as the form that moves it shows it, on the home's clock. */
+export const typedBooking = ({ deviceId, from, until }: BookingRow, zone: string): TypedFields => ({
+  deviceId,
+  from: localDayOf(from, zone),
+  'from-time': clockWords(from, zone),
+  until: localDayOf(until, zone),
+  'until-time': clockWords(until, zone),
+})
+
+/** The form that moves a booking to another time or monitor: what stands as it was `shown` stays, to the second. */
+export function readMoveForm(typed: TypedFields, shown: TypedFields, reading: DateReading): FormOutcome<BookingChange> {
+  const faults: FieldFault[] = []
+  const [from, until] = [momentIn(typed, 'from', reading, faults), momentIn(typed, 'until', reading, faults)]
+  if (from === null) needed(faults, 'from', 'Say from when it is needed')
+  if (until === null) needed(faults, 'until', 'Say until when it is needed')
+  const deviceId = textIn(typed, 'deviceId')
+  if (!deviceId) needed(faults, 'deviceId', 'Choose a monitor')
+  if (from === null || until === null || faults.length > 0) return { ok: false, faults }
+  const changed = (...names: string[]) => names.some(name => textIn(typed, name) !== textIn(shown, name))
+  const said = {
+    deviceId: changed('deviceId') ? deviceId : undefined,
+    from: changed('from', 'from-time') ? iso(from) : undefined,
+    until: changed('until', 'until-time') ? iso(until) : undefined,
+    reason: textIn(typed, 'reason') || undefined,
+  }
+  return checked(bookingChange, said, faults)
 }
 const iso = (ms: number) => new Date(ms).toISOString()
 

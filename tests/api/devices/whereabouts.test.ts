@@ -251,6 +251,103 @@ describe('a booking', () => {
   })
 })
 
+describe('a booking that is moved', () => {
+  const move = (id: string, change: object, version = 1) => app.patch(`/v1/bookings/${id}`, change, version)
+  const errors = async (id: string, change: object) => (await move(id, change)).body.errors
+
+  it('has its new time, home and monitor in one step; its old time is free again, and the history keeps it', async () => {
+    const booking = (await book(home, '2026-03-04T15:00:00Z', '2026-03-06T15:00:00Z')).body
+    const later = { from: '2026-03-05T15:00:00Z', until: '2026-03-07T15:00:00Z' }
+    const moved = await move(booking.id, { ...later, propertyId: other, reason: 'The owner is away' })
+    expect(moved.status).toBe(200)
+    expect(moved.body).toMatchObject({
+      propertyId: other,
+      from: '2026-03-05T15:00:00.000Z',
+      version: 2,
+      voidedAt: null,
+    })
+    expect((await where()).nextBookingFrom).toBe('2026-03-05T15:00:00.000Z')
+    expect((await book(home, '2026-03-03T15:00:00Z', '2026-03-05T15:00:00Z')).status).toBe(201)
+    const spare = await aMonitor(app)
+    expect((await move(booking.id, { deviceId: spare }, 2)).body).toMatchObject({ deviceId: spare, version: 3 })
+    expect((await move(booking.id, { note: 'late' }, 2)).status).toBe(412)
+    const was = await app.get(`/v1/properties/${home}/history`)
+    expect(was.body.items).toMatchObject([
+      {
+        noun: 'booking',
+        nounId: booking.id,
+        reason: 'The owner is away',
+        was: { propertyId: home, deviceId: monitor },
+      },
+    ])
+  })
+
+  it('is held to what a new one is held to: elsewhere, booked, out of calibration, over', async () => {
+    await book(other, '2026-03-10T15:00:00Z', '2026-03-12T15:00:00Z')
+    const { id } = (await book(home, '2026-03-05T15:00:00Z', '2026-03-07T15:00:00Z')).body
+    expect(await errors(id, { until: '2026-03-10T15:00:01Z' })).toMatchObject([{ code: 'device-booked' }])
+    expect(await errors(id, { until: '2027-01-02T15:00:00Z', from: '2026-12-30T15:00:00Z' })).toMatchObject([
+      { pointer: '#/from', code: 'out-of-calibration' },
+    ])
+    const standing = await aMonitor(app)
+    await set(other, {}, standing)
+    const there = { from: '2026-03-03T15:00:00Z', until: '2026-03-05T15:00:00Z', deviceId: standing }
+    expect(await errors(id, there)).toMatchObject([{ pointer: '#/deviceId', code: 'device-elsewhere' }])
+    expect(await errors(id, { from: '2026-02-01T15:00:00Z', until: '2026-02-03T15:00:00Z' })).toMatchObject([
+      { code: 'in-the-past' },
+    ])
+    expect(await errors(id, { until: '2026-03-05T14:00:00Z' })).toMatchObject([{ code: 'out-of-order' }])
+    expect((await move(id, { until: '2026-03-10T15:00:00Z' })).status).toBe(200)
+  })
+
+  it('may be made longer while its monitor stands there, and no more once it was picked up', async () => {
+    const { id } = (await book(home, '2026-03-02T12:00:00Z', '2026-03-05T15:00:00Z')).body
+    const { test } = (await set(home)).body
+    expect((await move(id, { until: '2026-03-06T15:00:00Z' })).status).toBe(200)
+    expect(await where()).toMatchObject({ pickUpAt: '2026-03-06T15:00:00.000Z', pickUpBecause: 'booking' })
+    await pickUp(test)
+    const answer = await move(id, { until: '2026-03-08T15:00:00Z' }, 2)
+    expect(answer.body.errors).toMatchObject([{ code: 'booking-over' }])
+  })
+
+  it('loses against one of two at once who want the same time, and waits for nobody who holds it', async () => {
+    const { id } = (await book(home, '2026-03-05T15:00:00Z', '2026-03-07T15:00:00Z')).body
+    const times = ['2026-03-10T15:00:00Z', '2026-03-12T15:00:00Z'] as const
+    const answers = await Promise.all([move(id, { from: times[0], until: times[1] }), book(other, ...times)])
+    expect(answers.map(answer => answer.status).filter(status => status === 422)).toHaveLength(1)
+  })
+
+  it('is moved by the office on its page, which says what it was before, and leads to putting it right', async () => {
+    const { id } = (await book(home, '2026-03-05T15:00:00Z', '2026-03-07T15:00:00Z')).body
+    const office = await service.as.office()
+    expect((await office.get(`/devices/${monitor}`)).text).toContain(`href="/bookings/${id}/move"`)
+    expect((await office.get(`/homes/${home}/devices`)).text).toContain(`href="/bookings/${id}/move"`)
+    const shown = await office.get(`/bookings/${id}/move`)
+    expect(shown.text).toContain(`href="/put-right/booking/${id}"`)
+    const fields = { deviceId: monitor, from: '5 March 2026', until: '10 March 2026', reason: 'The owner is away' }
+    await book(other, '2026-03-09T15:00:00Z', '2026-03-12T15:00:00Z')
+    const taken = await office.submit(`/bookings/${id}/move`, { ...fields, version: '1' })
+    expect(taken.status).toBe(422)
+    expect(taken.text).toContain('is booked for 3 Quarry Road')
+    const moved = await office.submit(`/bookings/${id}/move`, { ...fields, until: '8 March 2026', version: '1' })
+    expect(moved.status).toBe(303)
+    const { text } = await office.get(`/bookings/${id}/move`)
+    expect(text.replace(/<[^>]+>/g, '').replace(/\s+/g, ' ')).toMatch(
+      /What it was before ?Hourly HM-\d+ for 12 Kestrel Lane.*5 March.*7 March.*because: The owner is away/,
+    )
+    const crew = await service.as.crew()
+    expect((await crew.get(`/bookings/${id}/move`)).status).toBe(403)
+  })
+
+  it('is not moved from or to a home that an app may not see', async () => {
+    const { id } = (await book(home, '2026-03-05T15:00:00Z', '2026-03-07T15:00:00Z')).body
+    const stranger = await service.as.app({ homes: [other] })
+    expect((await stranger.patch(`/v1/bookings/${id}`, { propertyId: other }, 1)).status).toBe(404)
+    const ofHome = await service.as.app({ homes: [home] })
+    expect((await ofHome.patch(`/v1/bookings/${id}`, { propertyId: other }, 1)).status).toBe(404)
+  })
+})
+
 describe('a monitor that goes away', () => {
   it('is refused while it stands at a home, is promised to one, or is away already', async () => {
     const { test } = (await set(home)).body
