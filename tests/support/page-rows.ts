@@ -2,7 +2,13 @@ import type { Mailed } from './mailed-home.ts'
 import type { Home } from './world.ts'
 
 /** What the parameters of pages are filled with beside a home's records. */
-export type Place = { readonly home: Home; readonly mailed: Mailed; readonly staff: string; readonly app: string }
+export type Place = {
+  readonly home: Home
+  readonly mailed: Mailed
+  readonly staff: string
+  readonly app: string
+  readonly draft: string
+}
 
 /** The addresses of each page that people look at, by its template. A page without a row fails the matrix. */
 export const pageRows: Readonly<Record<string, (place: Place) => readonly string[]>> = {
@@ -94,6 +100,11 @@ export const pageRows: Readonly<Record<string, (place: Place) => readonly string
   ],
   '/rules': () => ['/rules'],
   '/rules/:code': () => ['/rules/US'],
+  '/rule-drafts': () => ['/rule-drafts'],
+  '/rule-drafts/new': () => ['/rule-drafts/new?code=US'],
+  '/rule-drafts/:id': ({ draft }) => [`/rule-drafts/${draft}`],
+  '/rule-drafts/:id/change': ({ draft }) => [`/rule-drafts/${draft}/change`],
+  '/rule-drafts/:id/homes/:homeId': ({ draft, home }) => [`/rule-drafts/${draft}/homes/${home.property}`],
   '/account': () => ['/account'],
   '/confirm': () => ['/confirm'],
   '/staff': () => ['/staff'],
@@ -133,6 +144,7 @@ export const notPages: readonly RegExp[] = [
   /^\/oauth\//,
   /^\/company\/logo$/,
   /^\/imports\/:id\/bad-rows$/,
+  /^\/rule-drafts\/:id\/homes\.csv$/,
 ]
 
 export const isPage = (url: string): boolean => !url.startsWith('/v1/') && !notPages.some(pattern => pattern.test(url))
