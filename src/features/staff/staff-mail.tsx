@@ -62,7 +62,7 @@ const Body = ({ name, why, until }: { name: string; why: string; until: string }
     <p safe>{`Hello ${name},`}</p>
     <p safe>{why}</p>
     <p>
-      <a href={linkBlank} safe>
+      <a href={linkBlank} style="overflow-wrap:anywhere" safe>
         {linkBlank}
       </a>
     </p>
