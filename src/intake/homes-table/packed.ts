@@ -1,9 +1,9 @@
 import { deflateRawSync, inflateRawSync } from 'node:zlib'
 
-/** Values pressed together: rows of one table say much the same, and take a twentieth of what they take as objects. */
-const IN_A_BLOCK = 128
-/** Blocks held open. Rows of one home that stand far apart, as on two sheets, are read side by side. */
-const MOST_OPEN = 8
+/** Values pressed together: rows of one table say much the same. Few enough that one of them is soon at hand. */
+const IN_A_BLOCK = 16
+/** Blocks held open: rows of one home may stand far apart, as where a table is sorted by date or has two sheets. */
+const MOST_OPEN = 256
 
 /** Many values of one kind, each by its number, held so that a hundred thousand of them take little memory. */
 export class Packed<T> {
