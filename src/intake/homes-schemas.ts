@@ -29,6 +29,11 @@ export const homesCounts = z
   .object({
     fresh: z.number().int().meta({ description: 'Homes taken up' }),
     added: z.number().int().meta({ description: 'Homes on record that something is added to' }),
+    filled: z
+      .number()
+      .int()
+      .optional()
+      .meta({ description: 'Of these, homes whose year or foundation, unknown until then, is filled in' }),
     same: z.number().int().meta({ description: 'Homes on record that know all of it' }),
     people: z.number().int(),
     systems: z.number().int(),

@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest'
 import type { HomeCells } from '../../src/intake/homes-table/home-facts.ts'
-import { planHome } from '../../src/intake/homes-table/plan-home.ts'
+import { isNothingNew, planHome } from '../../src/intake/homes-table/plan-home.ts'
 import type { RecordFacts } from '../../src/intake/homes-table/record-queries.ts'
 import { gatherHomes } from '../support/read-homes.ts'
 
@@ -23,5 +23,21 @@ it('a year that differs from the one on record is told beside it, once; the reco
   expect(note).toEqual(['Year built: 1962; on record it is 1958'])
   expect(planHome(home!, onRecord({ yearBuilt: 1958, notes: [`From the old records\n${note[0]}`] })).note).toEqual([])
   expect(planHome(home!, onRecord({ yearBuilt: 1962 })).note).toEqual([])
-  expect(planHome(home!, onRecord({})).note).toEqual(['Year built: 1962'])
+})
+
+it('a year and a foundation that the record does not know are filled in; what is known stays, and words that name no foundation are noted', () => {
+  const told = (foundation: string) => gatherHomes([{ ...row, foundation }])[0]!
+  const basement = { kind: 'basement', name: 'Basement' }
+  const crawl = { kind: 'crawl-space', name: 'Crawl space' }
+  expect(planHome(told('Bsmt + crawl'), onRecord({}))).toMatchObject({
+    fill: { yearBuilt: 1962, foundation: [basement, crawl] },
+    note: [],
+  })
+  const known = onRecord({ yearBuilt: 1962, hasFoundation: true })
+  expect(planHome(told('slab'), known)).toMatchObject({ fill: { yearBuilt: null, foundation: [] }, note: [] })
+  expect(isNothingNew(planHome(told('slab'), known))).toBe(true)
+  expect(planHome(told('stilts'), onRecord({}))).toMatchObject({
+    fill: { foundation: [] },
+    note: ['Foundation: stilts'],
+  })
 })

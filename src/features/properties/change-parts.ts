@@ -27,6 +27,23 @@ export async function addFoundationArea(tx: Tx, act: Act, propertyId: string, in
   return { ...row, version: 1 }
 }
 
+/** Writes foundation areas of homes on record by the same few statements, and gives their ids; the caller stands the homes. */
+export async function writeFoundationAreas(
+  tx: Tx,
+  act: Act,
+  inputs: readonly (NewFoundationArea & { readonly propertyId: string })[],
+): Promise<readonly string[]> {
+  const rows = inputs.map(input => ({ ...areaRow(input), propertyId: input.propertyId }))
+  await insertFoundationAreas(tx, rows)
+  await recordWrites(
+    tx,
+    act,
+    rows.map(({ id, propertyId }) => ({ action: 'create', noun: 'foundation_area', id, propertyId, version: 1 })),
+  )
+  await touchProperties(tx, act.now, [...new Set(rows.map(({ propertyId }) => propertyId))])
+  return rows.map(({ id }) => id)
+}
+
 /** Corrects a foundation area. Gives it as it now is. */
 export async function correctFoundationArea(
   tx: Tx,

@@ -7,7 +7,7 @@ type Change = { readonly id: string; readonly propertyId?: string; readonly void
 const homes = putFieldsOf({
   noun: 'property',
   table: 'property',
-  fields: { voidedAt: 'voided_at instant', mergedIntoId: 'merged_into_id uuid' },
+  fields: { voidedAt: 'voided_at instant', mergedIntoId: 'merged_into_id uuid', yearBuilt: 'year_built int' },
   version: true,
   updatedAt: true,
   voidReason: true,
@@ -18,6 +18,14 @@ export const putHomes = (
   tx: Tx,
   act: Act,
   changes: readonly { readonly id: string; readonly voidedAt: number | null; readonly mergedIntoId?: string | null }[],
+  reason: string,
+) => putFields(tx, act, homes, changes, reason)
+
+/** Puts the year homes were built in; the caller holds and stands them anew. */
+export const putYearsBuilt = (
+  tx: Tx,
+  act: Act,
+  changes: readonly { readonly id: string; readonly yearBuilt: number | null }[],
   reason: string,
 ) => putFields(tx, act, homes, changes, reason)
 

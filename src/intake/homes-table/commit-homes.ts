@@ -12,6 +12,7 @@ import { problem } from '../../platform/http/problem.ts'
 import { holdHomes, restandHomes } from '../../standing/restand.ts'
 import { isTurnOfTable } from '../import-queries.ts'
 import type { HomesSummary } from '../import-rows.ts'
+import { fillHomes } from './fill-homes.ts'
 import type { TestCells } from './home-facts.ts'
 import type { HomesReading } from './homes-reading.ts'
 import { holdReminders, keepMade, type Made, type MadeNoun } from './made-queries.ts'
@@ -75,6 +76,14 @@ type Written = { readonly plan: HomePlan; readonly id: string; readonly zone: st
 
 async function writeSome(tx: Tx, act: Act, importId: string, { prepared, plans, known }: Some): Promise<void> {
   const { homes, made } = await takeUp(tx, act, prepared, plans)
+  const onRecord = homes.filter(({ plan }) => plan.on !== null)
+  made.push(
+    ...(await fillHomes(
+      tx,
+      act,
+      onRecord.map(({ id, plan: { fill } }) => ({ id, fill })),
+    )),
+  )
   made.push(...(await writePeople(tx, act, homes, known)))
   made.push(...(await writeTheirSystems(tx, act, homes)))
   const tests = homes.flatMap(({ plan, id, zone }) =>

@@ -1,10 +1,12 @@
-import { type HomePlan, isNothingNew } from './plan-home.ts'
+import { fillsIn, type HomePlan, isNothingNew } from './plan-home.ts'
 
 export type HomesCounts = {
   /** Homes that would be taken up. */
   readonly fresh: number
   /** Homes on record that something would be added to. */
   readonly added: number
+  /** Of these, homes whose year or foundation, which the record does not know, would be filled in. */
+  readonly filled: number
   /** Homes on record that know all of it. */
   readonly same: number
   readonly people: number
@@ -26,7 +28,18 @@ type OfPlans = Omit<HomesCounts, 'skippedRows' | 'bad' | 'remarks' | 'undecided'
 export type PlanCounts = { -readonly [count in keyof OfPlans]: number }
 
 export const noPlans = (): PlanCounts => ({
-  ...{ fresh: 0, added: 0, same: 0, people: 0, systems: 0, tests: 0, notes: 0, joinedRows: 0, zonesAssumed: 0 },
+  ...{
+    fresh: 0,
+    added: 0,
+    filled: 0,
+    same: 0,
+    people: 0,
+    systems: 0,
+    tests: 0,
+    notes: 0,
+    joinedRows: 0,
+    zonesAssumed: 0,
+  },
 })
 
 /** Counts in what a commit would do at one home. */
@@ -35,6 +48,7 @@ export function countPlan(counts: PlanCounts, plan: HomePlan, zoneAssumed: boole
   if (!plan.on) counts.fresh++
   else if (!nothing) counts.added++
   if (nothing) counts.same++
+  counts.filled += fillsIn(plan.fill) ? 1 : 0
   counts.people += (plan.owner ? 1 : 0) + plan.others.length
   counts.systems += plan.systems.filter(({ to }) => to === null).length
   counts.tests += plan.tests.length

@@ -1,6 +1,17 @@
 import { at, type Db, sql, type Tx } from '../../platform/db/client.ts'
 
-export type MadeNoun = 'property' | 'customer' | 'ownership' | 'property_person' | 'system' | 'part' | 'test' | 'note'
+export type MadeNoun =
+  | 'property'
+  /** A year filled in at a home on record; named by the home. */
+  | 'year_built'
+  | 'foundation_area'
+  | 'customer'
+  | 'ownership'
+  | 'property_person'
+  | 'system'
+  | 'part'
+  | 'test'
+  | 'note'
 export type Made = { readonly noun: MadeNoun; readonly id: string; readonly propertyId: string | null }
 
 const insertMade = sql(
@@ -96,6 +107,13 @@ const touched = sql(
      union all select t.property_id, 'a test belongs to its system' from test t where t.voided_at is null
         and t.system_id in (select id from made) and t.id not in (select id from made)
      union all select p.id, 'it was changed' from property p where p.version > 1 and p.id in (select id from taken)
+     union all select r.noun_id, 'its year was changed' from fact_revision r
+        join import_batch b on b.id = $1 and r.at > b.committed_at
+        where r.noun = 'property' and r.was ? 'yearBuilt' and r.noun_id in (select noun_id from m where noun = 'year_built')
+     union all select f.property_id, 'its foundation was changed' from foundation_area f where f.version > 1
+        and f.voided_at is null and f.id in (select noun_id from m where noun = 'foundation_area')
+     union all select l.property_id, 'a room of it was put on its foundation' from test_location l where l.voided_at is null
+        and l.foundation_area_id in (select noun_id from m where noun = 'foundation_area')
      union all select v.property_id, 'a visit belongs to it' from visit v where v.property_id in (select id from taken)
      union all select c.property_id, 'a callback belongs to it' from callback c where c.property_id in (select id from taken)
      union all select t.property_id, 'a test was recorded' from test t where t.voided_at is null

@@ -2,6 +2,7 @@ import { instantOn } from '../../domain/calendar/local-day.ts'
 import { type FileHome, isSameFan, isSamePerson, personText } from './gather-homes.ts'
 import type { PersonCells, SystemCells, TestCells } from './home-facts.ts'
 import type { RecordFacts } from './record-queries.ts'
+import { type FoundationNamed, foundationsNamed } from './trade-words.ts'
 
 export type OtherRole = 'co-owner' | 'tenant' | 'property-manager'
 export type SystemPlan = {
@@ -18,9 +19,15 @@ export type HomePlan = {
   readonly others: readonly { readonly role: OtherRole; readonly person: PersonCells }[]
   readonly systems: readonly SystemPlan[]
   readonly tests: readonly TestCells[]
+  /** Of a home on record, what of the house itself it does not know. */
+  readonly fill: HouseFacts
   /** Lines for one note. */
   readonly note: readonly string[]
 }
+
+export type HouseFacts = { readonly yearBuilt: number | null; readonly foundation: readonly FoundationNamed[] }
+const nothing: HouseFacts = { yearBuilt: null, foundation: [] }
+export const fillsIn = ({ yearBuilt, foundation }: HouseFacts): boolean => yearBuilt !== null || foundation.length > 0
 
 /** What of a file's home the record does not know yet. Nothing on record is changed: what differs goes into a note. */
 export function planHome(home: FileHome, on: RecordFacts | null): HomePlan {
@@ -35,32 +42,36 @@ export function planHome(home: FileHome, on: RecordFacts | null): HomePlan {
       owner: home.owner,
       systems: home.systems.map(cells => ({ to: null, cells })),
       tests: home.tests,
+      fill: nothing,
       note: home.notes,
     }
   const isKnown = (person: PersonCells) => on.names.some(name => isSamePerson(person, { name }))
   const owner = home.owner && !isKnown(home.owner) ? home.owner : null
+  const foundation = home.foundation === null || on.hasFoundation ? [] : foundationsNamed(home.foundation)
   const lines = [
     ...home.notes,
     ...(owner && on.everOwned ? [`Owner named: ${personText(owner)}`] : []),
-    ...(home.yearBuilt !== null && on.yearBuilt === null ? [`Year built: ${home.yearBuilt}`] : []),
     ...(home.yearBuilt !== null && on.yearBuilt !== null && on.yearBuilt !== home.yearBuilt
       ? [`Year built: ${home.yearBuilt}; on record it is ${on.yearBuilt}`]
       : []),
-    ...(home.foundation !== null && !on.hasFoundation ? [`Foundation: ${home.foundation}`] : []),
+    ...(home.foundation !== null && !on.hasFoundation && foundation.length === 0
+      ? [`Foundation: ${home.foundation}`]
+      : []),
   ]
   return {
     ...{ home, on },
     owner: on.everOwned ? null : owner,
     others: others.filter(({ person }) => !isKnown(person)),
     systems: systemsFor(home, on),
+    fill: { yearBuilt: on.yearBuilt === null ? home.yearBuilt : null, foundation },
     tests: home.tests.filter(test => !on.results.some(result => isSameResult(test, result, on.zone))),
     note: lines.filter(line => !on.notes.some(note => note.includes(line))),
   }
 }
 
 /** Whether a plan writes nothing: everything is on record. */
-export const isNothingNew = ({ on, owner, others, systems, tests, note }: HomePlan): boolean =>
-  on !== null && owner === null && others.length + systems.length + tests.length + note.length === 0
+export const isNothingNew = ({ on, owner, others, systems, tests, fill, note }: HomePlan): boolean =>
+  on !== null && owner === null && !fillsIn(fill) && others.length + systems.length + tests.length + note.length === 0
 
 function systemsFor(home: FileHome, on: RecordFacts): readonly SystemPlan[] {
   const taken = new Set<string>()

@@ -3,6 +3,7 @@ import { voidNotes } from '../../features/documents/keep-note.ts'
 import { takeBackOwners } from '../../features/properties/change-owner.ts'
 import { takeBackPersons } from '../../features/properties/change-people.ts'
 import { voidHomes } from '../../features/properties/correct-property.ts'
+import { putAreas, putYearsBuilt } from '../../features/properties/put-homes.ts'
 import { takeBackParts, takeBackSystems } from '../../features/systems/change-system.ts'
 import { voidTests } from '../../features/tests/correct-test.ts'
 import type { Tx } from '../../platform/db/client.ts'
@@ -58,5 +59,9 @@ async function takeBack(tx: Tx, act: Act, made: readonly Made[], reason: string)
   await voidNotes(tx, act, of('note'), reason)
   await takeBackPersons(tx, act, of('property_person'), reason)
   await takeBackOwners(tx, act, of('ownership'), reason)
+  const years = of('year_built').map(id => ({ id, yearBuilt: null }))
+  await putYearsBuilt(tx, act, years, reason)
+  const areas = of('foundation_area').map(id => ({ id, voidedAt: act.now }))
+  await putAreas(tx, act, areas, reason)
   await voidHomes(tx, act, await homeVersions(tx, of('property')), reason)
 }

@@ -68,7 +68,7 @@ export function DoneView({ batch, zone, csrf, held, mayPutRight }: DoneProps): J
 const HomesDone = ({ homes }: { homes: NonNullable<NonNullable<ImportBatch['summary']>['homes']> }): JSX.Element => (
   <>
     <p safe>
-      {`${homes.fresh} homes taken up, ${homes.added} added to, with ${homes.people} people, ${homes.systems} systems, ${homes.tests} tests and ${homes.notes} notes.`}
+      {`${homes.fresh} homes taken up, ${homes.added} added to${homes.filled > 0 ? ` (of ${homes.filled} the year built or the foundation was filled in)` : ''}, with ${homes.people} people, ${homes.systems} systems, ${homes.tests} tests and ${homes.notes} notes.`}
     </p>
     <p>
       <a href={paths.missing()}>What is missing, home by home, to fill in at the next visit</a>

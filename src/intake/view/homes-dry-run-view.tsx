@@ -51,11 +51,12 @@ export function HomesDryRunView(props: Props): JSX.Element {
 
 /** The counts in sentences; what is nothing is not said. */
 function sentencesOf({ counts, skipped, dittos }: HomesLook): string[] {
-  const { fresh, added, same, joinedRows, bad, undecided, zonesAssumed } = counts
+  const { fresh, added, filled, same, joinedRows, bad, undecided, zonesAssumed } = counts
   const rows = skipped.map(({ sheet, line }) => (sheet === '' ? String(line) : `${line} of ${sheet}`))
   return [
     `${homes(fresh)} would be taken up, with ${partsOf(counts)}.`,
     added > 0 ? `To ${homes(added)} on record something would be added; nothing there is overwritten.` : '',
+    filled > 0 ? `Of ${homes(filled)} of these the year built or the foundation is not known: it is filled in.` : '',
     same > 0 ? `${homes(same)} on record know all of it already.` : '',
     joinedRows > 0 ? `${some(joinedRows, 'row')} have the very address of another row: they are read as one home.` : '',
     counts.skippedRows > 0

@@ -217,6 +217,40 @@ describe('undone', () => {
   })
 })
 
+describe('what the table says of the house itself', () => {
+  const houses = 'Owner,Address,City,State,Zip,Year built,Foundation'
+  const house = (street: string) =>
+    Buffer.from(`${houses}\nFay Lund,${street},Duluth,MN,55802,1962,Basement and crawl\n`)
+  const there = { city: 'Duluth', region: 'MN', postcode: '55802', country: 'US' }
+  const known = async (id: string) => {
+    const { yearBuilt, foundationAreas } = (await office.get(`/v1/properties/${id}`).expect(200)).body
+    return { yearBuilt, foundation: foundationAreas.map(({ kind }: { kind: string }) => kind).sort() }
+  }
+  const undo = ({ id, version }: { id: string; version: number }) =>
+    office.agent.post(`/v1/imports/${id}/undo`).set('If-Match', `"${version}"`).expect(200)
+
+  it('is filled in where a home on record does not know it, as the preview says, and taken back when undone', async () => {
+    const home = await aPropertyRow(app.db.pool, { ...there, street: '5 Larch Ct', year_built: null })
+    const upload = (await send(office, house('5 Larch Court'))).body
+    expect(upload.homes.dryRun.counts).toMatchObject({ fresh: 0, added: 1, filled: 1, notes: 0 })
+    const done = await commit(upload.id)
+    expect(await known(home.id)).toEqual({ yearBuilt: 1962, foundation: ['basement', 'crawl-space'] })
+    await undo(done)
+    expect(await known(home.id)).toEqual({ yearBuilt: null, foundation: [] })
+  })
+
+  it('stays when somebody has put another year in since, and the undoing says so', async () => {
+    const home = await aPropertyRow(app.db.pool, { ...there, street: '7 Larch Ct', year_built: null })
+    const done = await commit((await send(office, house('7 Larch Court'))).body.id)
+    const { version } = (await office.get(`/v1/properties/${home.id}`)).body
+    app.clock.set(app.clock.now() + 60_000)
+    await office.patch(`/v1/properties/${home.id}`, { yearBuilt: 1963, reason: 'the deed' }, version).expect(200)
+    const { body } = await undo(done)
+    expect(body.summary.left).toMatchObject([{ propertyId: home.id, why: 'its year was changed' }])
+    expect(await known(home.id)).toMatchObject({ yearBuilt: 1963 })
+  })
+})
+
 describe('its reminders', () => {
   const due = () =>
     app.db.pool.query(`update obligation set next_remind_at = now() - interval '1 year' where owed_by = 'homeowner'`)

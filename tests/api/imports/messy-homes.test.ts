@@ -49,7 +49,17 @@ describe('a table of 900 homes, spoilt in thirty ways', () => {
   it('is counted: twenty said twice, six with a slip, four bad rows, three that are no homes', async () => {
     const { homes } = await send(table.csv, pcil)
     expect(homes.dryRun.counts).toEqual({
-      ...{ fresh: 906, added: 0, same: 0, people: 935, systems: 906, tests: 1764, notes: 192, zonesAssumed: 0 },
+      ...{
+        fresh: 906,
+        added: 0,
+        filled: 0,
+        same: 0,
+        people: 935,
+        systems: 906,
+        tests: 1764,
+        notes: 192,
+        zonesAssumed: 0,
+      },
       ...{ joinedRows: 20, skippedRows: 3, bad: 4, remarks: 78, undecided: 6 },
     })
     expect(homes.dryRun.faults.map((fault: { line: number; problem: string }) => [fault.line, fault.problem])).toEqual([
