@@ -85,6 +85,7 @@ export type IncompleteHome = {
   readonly street: string
   readonly unit: string
   readonly city: string
+  readonly country: string
   readonly owner: string | null
   readonly phone: string | null
   readonly states: Readonly<Partial<Record<MissingThing, 'known' | 'guess' | 'missing'>>>
@@ -98,7 +99,7 @@ const lacking = (thing: MissingThing | null): string =>
 const list = (thing: MissingThing | null, resumed: boolean): Statement =>
   sql(
     ['property-incomplete', thing ?? 'any', resumed ? 'after' : 'first'].join('-'),
-    `select p.id, p.street, p.unit, p.city, k.states,
+    `select p.id, p.street, p.unit, p.city, p.country, k.states,
        (select c.name from ownership o join customer c on c.id = o.customer_id
          where o.property_id = p.id and o.until_on is null and o.voided_at is null limit 1) as owner,
        (select c.phone from ownership o join customer c on c.id = o.customer_id

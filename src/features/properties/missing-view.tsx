@@ -1,5 +1,6 @@
 import { paths } from '../../web/paths.ts'
 import { Table } from '../../web/table.tsx'
+import { writtenNumber } from '../../web/written-number.ts'
 import { streetOf } from './home-view.tsx'
 import { type IncompleteHome, type Known, type MissingThing, missingThings, mostCounted } from './missing-queries.ts'
 
@@ -102,11 +103,13 @@ const HomesTable = ({
   more: boolean
 }): JSX.Element => (
   <Table
-    caption={`${homes.length}${more ? ' of more' : ''} ${homes.length === 1 && !more ? 'home' : 'homes'}, by town and street`}
+    caption={`${homes.length} ${homes.length === 1 ? 'home' : 'homes'}${more ? ' of a longer list' : ''}, by town and street`}
     columns={[{ words: 'Home' }, { words: 'Owner' }, { words: 'Missing, or only a guess' }, { words: 'To fill in' }]}
     rows={homes.map(home => [
       <a href={paths.home(home.id)} safe>{`${streetOf(home)}, ${home.city}`}</a>,
-      <span safe>{[home.owner ?? 'not known', home.phone].filter(part => part).join(', ')}</span>,
+      <span
+        safe
+      >{`${home.owner ?? 'not known'}${home.phone ? `, ${writtenNumber(home.phone, home.country)}` : ''}`}</span>,
       <span safe>{lackedBy(home, what)}</span>,
       <span class="to-fill-in" />,
     ])}

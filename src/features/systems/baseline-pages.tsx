@@ -100,6 +100,9 @@ export const baselinePages =
         reply,
         <Frame {...frame} title={baselineTitles[step]} home={home.address} place="homes" faulty={faults.length > 0}>
           <h1 safe>{baselineTitles[step]}</h1>
+          <p class="under-title" safe>
+            {home.address}
+          </p>
           <BaselineForm {...formProps} step={step} formKey={textIn(typed, '_key') || formKey()} />
         </Frame>,
       )

@@ -124,6 +124,9 @@ export const systemsPages =
         reply,
         <Frame {...frame} title="Record a system" home={home.address} place="homes" faulty={faults.length > 0}>
           <h1>Record a system</h1>
+          <p class="under-title" safe>
+            {home.address}
+          </p>
           <SystemForm {...{ home, typed, faults, csrf: frame.csrf }} formKey={textIn(typed, '_key') || formKey()} />
         </Frame>,
       )
@@ -146,6 +149,9 @@ export const systemsPages =
         reply,
         <Frame {...frame} title={additionTitles[kind]} home={home.address} place="homes" faulty={faults.length > 0}>
           <h1 safe>{additionTitles[kind]}</h1>
+          <p class="under-title" safe>
+            {home.address}
+          </p>
           <AdditionForm {...formProps} formKey={textIn(typed, '_key') || formKey()} />
         </Frame>,
       )
@@ -164,6 +170,9 @@ export const systemsPages =
         reply,
         <Frame {...frame} title="Void this system" home={home.address} place="homes" faulty={faults.length > 0}>
           <h1>Void this system</h1>
+          <p class="under-title" safe>
+            {home.address}
+          </p>
           <Form
             {...{ faults, csrf: frame.csrf, version: system.version }}
             action={paths.systemStep(id, 'void')}

@@ -145,6 +145,9 @@ export const visitsPages =
         reply,
         <Frame {...frame} title={title} home={home.address} place="homes" faulty={faults.length > 0}>
           <h1 safe>{title}</h1>
+          <p class="under-title" safe>
+            {home.address}
+          </p>
           <VisitForm
             {...{ home, typed, faults, csrf: frame.csrf, mayAssign: mayAssign(who) }}
             action={paths.newVisit(home.id, month ? { month } : {})}
@@ -169,6 +172,9 @@ export const visitsPages =
         reply,
         <Frame {...frame} title="Change a visit" home={home.address} place="day" faulty={faults.length > 0}>
           <h1>Change a visit</h1>
+          <p class="under-title" safe>
+            {home.address}
+          </p>
           <VisitForm
             {...{ home, typed, faults, csrf: frame.csrf, mayAssign: true, version: visit.version }}
             action={paths.visitStep(visit.id, 'change')}

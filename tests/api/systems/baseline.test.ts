@@ -49,6 +49,8 @@ describe('a baseline is adopted', () => {
   it('for a system that was taken over: marked as adopted, by whom and when, with who read it and why', async () => {
     const { id, baseline } = await recorded()
     expect(baseline).toBeNull()
+    for (const form of ['baseline', 'gauge', 'component'])
+      expect((await office.get(`/systems/${id}/${form}`)).text).toMatch(/<p class="under-title">[^<]*, [^<]+<\/p>/)
     expect(await textOf(`/systems/${id}`)).toContain('No start-up value is on record')
     expect((await adopt(id, {})).status).toBe(303)
     expect((await systemNow(id)).baseline).toEqual({

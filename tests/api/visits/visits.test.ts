@@ -110,7 +110,9 @@ describe('a crew in hand of a visit', () => {
     const office = await service.as.office()
     const page = `/homes/${visited.property}/visits/new`
     expect((await crew.get(`/visits/${visitId}`)).text).toContain(`href="${page}"`)
-    expect((await crew.get(page)).text).not.toContain('Who goes')
+    const form = await crew.get(page)
+    expect(form.text).not.toContain('Who goes')
+    expect(form.text).toMatch(/<p class="under-title">[^<]*, [^<]+<\/p>/)
     // Naming itself does not help: whoever is assigned sees the home for longer, which is the office's to give.
     const sent = await crew.submit(page, { ...asked, crew: crew.id })
     expect(sent.status).toBe(303)
