@@ -72,6 +72,7 @@ describe('a draft of a rule set', () => {
     expect(text).toContain('at or above 100 Bq/m³')
     expect(text).toContain('Ordinance of an invented state (2026), section 4')
     expect(text).toContain('unverified')
+    expect(text).toContain('not said any more')
   })
 
   it('takes the band that stood at the level along, so that work is asked for from where the level lies', async () => {
@@ -82,6 +83,31 @@ describe('a draft of a rule set', () => {
       '100 Bq/m3',
       '8.0 pCi/L',
     ])
+  })
+
+  it('changed as its form was filled in stays as it was, but for what is written over', async () => {
+    const draft = await drafted()
+    const bodyOf = async () =>
+      (await t.db.pool.query('select body from policy_draft where id = $1', [idOf(draft)])).rows[0].body
+    const before = await bodyOf()
+    const { text } = await owner.get(`${draft}/change`)
+    expect(text).toContain('value="2027-01-01"')
+    const version = /name="version" value="(\d+)"/.exec(text)![1]!
+    const filled = Object.fromEntries(
+      [...text.matchAll(/<input id="field-[^>]* name="([^"]+)"[^>]* value="([^"]*)"/g)].map(found => [
+        found[1],
+        found[2],
+      ]),
+    )
+    const chosen = Object.fromEntries(
+      [...text.matchAll(/<select id="[^"]*" name="([^"]+)">.*?<option value="([^"]*)" selected>/g)].map(found => [
+        found[1],
+        found[2]!.replace('&gt;', '>'),
+      ]),
+    )
+    const sent = await owner.send(`${draft}/change`, { ...filled, ...chosen, version, clause: 'section 5' })
+    expect(sent.status, /error-summary.*?<\/ul>/s.exec(sent.text)?.[0]).toBe(303)
+    expect(JSON.stringify(await bodyOf())).toBe(JSON.stringify(before).replaceAll('section 4', 'section 5'))
   })
 
   it('that contradicts itself is refused with the reason, and nothing is kept', async () => {

@@ -65,24 +65,29 @@ function saidIn(chain: readonly Policy[], place: Place): SaidGroup {
   const first = <T>(pick: (group: RuleGroup) => T | null | undefined): Said<T> | null => {
     for (const policy of chain) {
       const value = pick(groupOf(policy, place))
-      if (value !== undefined && value !== null) return { value, in: policy }
+      // A rule that a child takes away is not its parent's to say.
+      if (value === null) return null
+      if (value !== undefined) return { value, in: policy }
     }
     return null
   }
   const names = [...new Set(chain.flatMap(policy => Object.keys(groupOf(policy, place))))] as (keyof RuleGroup)[]
   const single = names.flatMap(name => {
     if (name === 'levels' || name === 'tiers') return []
-    const said = first(group => group[name]?.value)
-    return said && typeof said.value !== 'object' ? [[name, said]] : []
+    const said = first(group => saidValue<unknown>(group[name]))
+    return said && typeof said.value !== 'object' ? [[name, said as Said<string | number | boolean>]] : []
   })
   return {
     place,
     levels: first(group => group.levels),
     tiers: first(group => group.tiers),
-    rounding: first(group => group.rounding?.value),
+    rounding: first(group => saidValue(group.rounding)),
     single: Object.fromEntries(single),
   }
 }
+
+const saidValue = <T>(rule: { readonly value: T } | null | undefined): T | null | undefined =>
+  rule === null ? null : rule?.value
 
 const groupOf = (policy: Policy, place: Place): RuleGroup =>
   place === 'rules' ? policy.rules : (policy.uses[place] ?? {})

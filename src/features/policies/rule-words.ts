@@ -120,5 +120,11 @@ export function ruleSaid(name: RuleName, rule: NonNullable<RuleGroup[RuleName]>)
   throw new Error(`a rule without words: ${name}`)
 }
 
+/** What a rule is called. */
+export const nameOf = (name: RuleName): string =>
+  Object.values(ruleWords).flatMap(
+    words => (words[name as keyof typeof words] as Words<RuleName> | undefined)?.[0] ?? [],
+  )[0] ?? name
+
 /** The rules in the order in which they are read. */
 export const rulesInOrder = Object.values(ruleWords).flatMap(words => Object.keys(words) as RuleName[])

@@ -1,11 +1,12 @@
 import type { Policy, RuleGroup } from '../../../domain/policy/policy-schema.ts'
 import { ruleLines } from '../rule-lines.ts'
+import { nameOf, rulesInOrder } from '../rule-words.ts'
 
-/** A rule as it would be and as it is; `before` null where nothing of the kind stood. */
+/** A rule as it would be and as it is; null where nothing of the kind stands. */
 export type ChangedLine = {
   readonly name: string
   readonly before: string | null
-  readonly after: string
+  readonly after: string | null
   readonly clause: string
   readonly status: 'checked' | 'unverified'
 }
@@ -14,11 +15,18 @@ export type ChangedLine = {
 export function changedLines(chain: readonly Policy[], draft: Policy): readonly ChangedLine[] {
   const places = ['rules', ...Object.keys(draft.uses)] as ('rules' | keyof Policy['uses'])[]
   return places.flatMap(place => {
-    const was = chain.map(policy => ruleLines(groupIn(policy, place), policy.instruments))
-    return ruleLines(groupIn(draft, place), draft.instruments).flatMap(({ name, value, clause, status }) => {
-      const before = was.flatMap(lines => lines.filter(line => line.name === name))[0]?.value ?? null
-      return before === value ? [] : [{ name, before, after: value, clause, status }]
+    const group = groupIn(draft, place)
+    const was = chain.flatMap(policy => ruleLines(groupIn(policy, place), policy.instruments))
+    const before = (name: string) => was.find(line => line.name === name) ?? null
+    const said = ruleLines(group, draft.instruments).flatMap(({ name, value, clause, status }): ChangedLine[] => {
+      const stood = before(name)?.value ?? null
+      return stood === value ? [] : [{ name, before: stood, after: value, clause, status }]
     })
+    const gone = rulesInOrder.flatMap((rule): ChangedLine[] => {
+      const stood = group[rule] === null ? was.find(line => line.name === nameOf(rule)) : undefined
+      return stood ? [{ ...stood, before: stood.value, after: null }] : []
+    })
+    return [...said, ...gone]
   })
 }
 

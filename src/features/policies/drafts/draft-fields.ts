@@ -34,13 +34,16 @@ const places: Readonly<Record<string, string>> = {
 /** Every number that can be changed, by kind of building. */
 export const draftSections = (groups: readonly SaidGroup[]): readonly FieldSection[] =>
   groups.flatMap(group => {
-    const fields = [
-      ...listFields(group, 'levels'),
-      ...listFields(group, 'tiers'),
-      ...roundingField(group),
-      ...singleFields(group),
-    ]
-    return fields.length > 0 ? [{ place: group.place, title: places[group.place] ?? group.place, fields }] : []
+    const { place } = group
+    const title = places[place] ?? place
+    return [
+      {
+        place,
+        title: `${title}: levels and bands`,
+        fields: [...listFields(group, 'levels'), ...listFields(group, 'tiers'), ...roundingField(group)],
+      },
+      { place, title: `${title}: what decides, tests and times`, fields: singleFields(group) },
+    ].filter(({ fields }) => fields.length > 0)
   })
 
 export const gasUnits: readonly string[] = ['pCi/L', 'Bq/m3']

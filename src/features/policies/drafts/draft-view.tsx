@@ -1,3 +1,4 @@
+import { weekdayWords } from '../../../web/day-words.ts'
 import type { FieldFault } from '../../../web/error-summary.tsx'
 import { Field } from '../../../web/field.tsx'
 import { Form } from '../../../web/form.tsx'
@@ -49,7 +50,7 @@ export function DraftView(props: DraftViewProps): JSX.Element {
         rows={lines.map(line => [
           <Text of={line.name} />,
           <Text of={line.before ?? '–'} />,
-          <Text of={line.after} />,
+          <Text of={line.after ?? 'not said any more'} />,
           <Text of={line.clause} />,
           <span class={line.status}>{line.status}</span>,
         ])}
@@ -118,12 +119,12 @@ function TrialSection(props: DraftViewProps & { open: boolean }): JSX.Element {
 }
 
 const publishWords = ({ effectiveFrom }: Draft, { changed }: Trial): string =>
-  `Publishing can not be taken back: a version never changes, only a later one replaces it. It holds from ${effectiveFrom}; ${homesWords(changed)} will stand otherwise then.`
+  `Publishing can not be taken back: a version never changes, only a later one replaces it. It holds from ${weekdayWords(effectiveFrom)}; ${homesWords(changed)} will stand otherwise then.`
 
 const homesWords = (count: number) => `${count} ${count === 1 ? 'home' : 'homes'}`
 
 function TrialState({ trial, holds, zone }: DraftViewProps & { trial: Trial }): JSX.Element {
-  const { done, total, state, changed, verdicts, duties, deadlines } = trial
+  const { done, total, state } = trial
   const words = {
     running: `${done} of ${total} homes looked at so far.`,
     stopped: `Stopped after ${done} of ${total} homes; it goes on from there.`,
@@ -142,18 +143,14 @@ function TrialState({ trial, holds, zone }: DraftViewProps & { trial: Trial }): 
         <InstantText at={trial.begunAt} zone={zone} />.
       </p>
       {holds ? '' : <p class="notice">The rules or this draft changed since: try it again before you rely on it.</p>}
-      <dl class="facts">
-        <dt>Would stand otherwise</dt>
-        <dd safe>{homesWords(changed)}</dd>
-        <dt>Another verdict</dt>
-        <dd safe>{String(verdicts)}</dd>
-        <dt>More or less owed</dt>
-        <dd safe>{String(duties)}</dd>
-        <dt>Due on another day</dt>
-        <dd safe>{String(deadlines)}</dd>
-      </dl>
+      <p safe>{foundWords(trial)}</p>
     </div>
   )
+}
+
+function foundWords({ changed, verdicts, duties, deadlines }: Trial): string {
+  if (changed === 0) return 'No home would stand otherwise.'
+  return `${homesWords(changed)} would stand otherwise: ${verdicts} by another verdict, ${duties} by owing more or less, ${deadlines} by another day.`
 }
 
 const kindWords: Readonly<Record<Kind, string>> = {

@@ -56,7 +56,11 @@ export function fieldsOf(chain: RuleChain, body: Policy, reason: string): TypedF
   const placed = [body.rules, ...Object.values(body.uses)]
     .flatMap(group => Object.values(group).flat())
     .find(entry => entry?.instrument === key)
+  const taken = draftSections(saidGroups(chain)).flatMap(({ fields }) =>
+    fields.filter(({ kind }) => kind === 'rounding'),
+  )
   return {
+    ...Object.fromEntries(taken.map(({ name }) => [name, 'none'])),
     ...Object.fromEntries(now.flatMap(({ fields }) => fields.map(field => [field.name, typedAs(field, field.now)]))),
     from: body.effectiveFrom,
     source: document?.title ?? '',
