@@ -83,3 +83,18 @@ it('asks for a reason, and lets nobody of the crew in', async () => {
     expect((await crew.get(path)).status).toBe(403)
   expect((await crew.submit(`/put-right/test/${other.test}/void`, { reason: 'no' })).status).toBe(403)
 })
+
+it('is led to from where each record stands, and the link opens', async () => {
+  const home = await aWholeHome(app, 'Larch')
+  const leads: readonly (readonly [page: string, to: string])[] = [
+    [`/kits/${home.kit}`, `/put-right/kit/${home.kit}`],
+    [`/bookings/${home.booking}/move`, `/put-right/booking/${home.booking}`],
+    [`/homes/${home.property}/events`, `/put-right/home_event/${home.event}`],
+    [`/homes/${home.property}`, `/put-right/home_event/${home.event}`],
+    [`/homes/${home.property}`, `/put-right/note/${home.note}`],
+  ]
+  for (const [from, to] of leads) {
+    expect((await office.get(from)).text, from).toContain(`href="${to}"`)
+    expect((await office.get(to)).status, to).toBe(200)
+  }
+})

@@ -75,6 +75,13 @@ export function KitView(props: Props): JSX.Element {
       )}
       {kit.voidedAt === null ? <DaysForm {...props} /> : ''}
       {kit.voidedAt === null && props.office ? <VoidForm {...props} /> : ''}
+      {props.office ? (
+        <p>
+          <a href={paths.putRight('kit', kit.id)}>Put right: it belongs to another home, or should not count</a>
+        </p>
+      ) : (
+        ''
+      )}
     </>
   )
 }

@@ -82,6 +82,11 @@ function Event(props: EventsProps & { readonly event: HomeEvent }): JSX.Element 
         <WhenText when={{ at: event.at, edtf: event.roughly }} zone={zone} />
         <span safe>{event.voidedAt === null ? '' : `, voided: ${event.voidReason ?? ''}`}</span>
       </p>
+      <p>
+        <a href={paths.putRight('home_event', event.id)}>
+          Put right: it belongs to another home, or should not count<span class="unseen" safe>{`: ${words}`}</span>
+        </a>
+      </p>
       {event.voidedAt === null ? (
         <details class="grave" open={faults.length > 0}>
           <summary>

@@ -23,7 +23,7 @@ export function HomeTimeline({ home, history, people, tests, today, mayChange }:
     when: { at: entry.at, edtf: entry.edtf },
     what: entry.title,
     href: hrefOf(entry, mayChange),
-    line: <Line entry={entry} />,
+    line: <Line entry={entry} putRight={mayChange ? putRightOf(entry) : null} />,
   }))
   return (
     <div id="timeline">
@@ -43,7 +43,13 @@ function hrefOf({ kind, factId }: TimelineEntry, mayChange: boolean): string | n
   return kind === 'mail' ? paths.mail(factId) : null
 }
 
-const Line = ({ entry }: { entry: TimelineEntry }): JSX.Element => (
+// What has no page of its own is put right from here.
+function putRightOf({ kind, factId }: TimelineEntry): string | null {
+  if (kind === 'note') return paths.putRight('note', factId)
+  return kind === 'home' ? paths.putRight('home_event', factId) : null
+}
+
+const Line = ({ entry, putRight }: { entry: TimelineEntry; putRight: string | null }): JSX.Element => (
   <>
     {entry.voided ? (
       <p>
@@ -63,6 +69,15 @@ const Line = ({ entry }: { entry: TimelineEntry }): JSX.Element => (
       </a>
     ) : (
       ''
+    )}
+    {putRight === null ? (
+      ''
+    ) : (
+      <p>
+        <a href={putRight}>
+          Put right<span class="unseen" safe>{`: ${entry.title}`}</span>
+        </a>
+      </p>
     )}
   </>
 )
