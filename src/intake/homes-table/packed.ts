@@ -15,7 +15,8 @@ export class Packed<T> {
   add(value: T): number {
     const number = this.#blocks.length * IN_A_BLOCK + this.#filling.push(value) - 1
     if (this.#filling.length === IN_A_BLOCK) {
-      this.#blocks.push(deflateRawSync(JSON.stringify(this.#filling), { level: 1 }))
+      // A copy: what comes back is the beginning of a buffer of 16 kB, which it would keep.
+      this.#blocks.push(Buffer.from(deflateRawSync(JSON.stringify(this.#filling), { level: 1 })))
       this.#filling = []
     }
     return number
