@@ -16,8 +16,8 @@ import { aTcpProxy } from '../support/tcp-proxy.ts'
 /** A few rounds of statements; or a large company's book. */
 const homes = size(450, 12_000)
 const megabyte = 1 << 20
-/** The table as it was read and planned is held while it is written; the rest is the garbage collector's leave. */
-const allowed = 160 * megabyte
+/** A table is held packed while it is written, some hundred bytes a home; the rest is the garbage collector's leave. */
+const allowed = 96 * megabyte
 
 let db: Database
 let url: string

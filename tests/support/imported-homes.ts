@@ -40,7 +40,7 @@ export async function toBeWritten(db: Database, table: Buffer): Promise<string> 
 }
 
 /** A table of 12,000 homes needs no more; what is never let go would end the process. */
-const littleMemory = ['--max-old-space-size=128']
+const littleMemory = ['--max-old-space-size=96']
 
 export type Worker = { readonly child: ChildProcess; readonly done: Promise<number> }
 
