@@ -1,7 +1,7 @@
 import { type Database, type Db, sql } from './client.ts'
 
-const take = 'select pg_try_advisory_lock(hashtextextended($1, 0)) as held'
-const letGo = 'select pg_advisory_unlock(hashtextextended($1, 0))'
+const take = sql('alone-take', 'select pg_try_advisory_lock(hashtextextended($1, 0)) as held')
+const letGo = sql('alone-let-go', 'select pg_advisory_unlock(hashtextextended($1, 0))')
 
 /**
  * Does a piece of work that nobody else does under the same name; gives whether it was done. The name is held by a
@@ -11,14 +11,14 @@ export async function alone(db: Database, name: string, work: () => Promise<void
   const client = await db.pool.connect()
   let intact = true
   try {
-    const { rows } = await client.query<{ held: boolean }>(take, [name])
+    const { rows } = await client.query<{ held: boolean }>({ ...take, values: [name] })
     if (!rows[0]?.held) return false
     try {
       await work()
       return true
     } finally {
       // A connection that is broken has let go already, and must not go back.
-      await client.query(letGo, [name]).catch(() => (intact = false))
+      await client.query({ ...letGo, values: [name] }).catch(() => (intact = false))
     }
   } finally {
     client.release(!intact)
