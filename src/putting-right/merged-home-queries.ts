@@ -34,6 +34,14 @@ const onHome = sql('putting-right-notes-on-home', `select id from note where sub
 export const notesOnHome = async (tx: Tx, propertyId: string): Promise<ReadonlySet<string>> =>
   new Set((await tx.rows<{ id: string }>(onHome, [propertyId])).map(({ id }) => id))
 
+const holds = sql(
+  'putting-right-held-by-emptied',
+  `select exists (select from held_home where property_id = $1) and not exists (select from held_home where property_id = $2) as held`,
+)
+/** Whether the reminders of the emptied entry wait for its import to be released, and those of the other one do not. */
+export const waitsOnlyThere = async (tx: Tx, fromId: string, intoId: string): Promise<boolean> =>
+  (await tx.one<{ held: boolean }>(holds, [fromId, intoId]))!.held
+
 // Named, not quoted: a code of a gate stays where it is noted.
 const onlyThere = sql(
   'putting-right-only-the-emptied-entry-says',

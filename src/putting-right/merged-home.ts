@@ -14,7 +14,14 @@ import { putVisits } from '../features/visits/put-visits.ts'
 import { putImports } from '../intake/put-imports.ts'
 import type { Tx } from '../platform/db/client.ts'
 import type { Act } from '../platform/db/record-write.ts'
-import { aroundBoth, linksThatMove, notesOnHome, onlyEmptiedSays, sentIn } from './merged-home-queries.ts'
+import {
+  aroundBoth,
+  linksThatMove,
+  notesOnHome,
+  onlyEmptiedSays,
+  sentIn,
+  waitsOnlyThere,
+} from './merged-home-queries.ts'
 import { mergedRooms, thereOf } from './merged-rooms.ts'
 import { counted, type Moving } from './moving.ts'
 import { thingsOfHome, thingsWords } from './things-of-home.ts'
@@ -34,6 +41,7 @@ export async function planMerge(tx: Tx, act: Act, { fromId, intoId, reason }: Me
   const { reports, imports } = await sentIn(tx, fromId)
   const onHome = await notesOnHome(tx, fromId)
   const only = await onlyEmptiedSays(tx, fromId, intoId)
+  const waits = await waitsOnlyThere(tx, fromId, intoId)
   const changes = aroundChanges(people, intoId, act.now)
   const roleOf = (id: string) => around.find(one => one.id === id)!.role
   const owners = changes.filter(({ id }) => roleOf(id) === 'owner')
@@ -73,6 +81,9 @@ export async function planMerge(tx: Tx, act: Act, { fromId, intoId, reason }: Me
       ),
       ...(only.length > 0
         ? [`Only the entry that is emptied says this, copy it by hand if it holds: ${only.join(', ')}.`]
+        : []),
+      ...(waits
+        ? ['Reminders of the home that stays wait from now on, until the import of the emptied entry is released.']
         : []),
       'What the emptied entry says of the house itself, and which apps may read it, does not go along.',
     ],

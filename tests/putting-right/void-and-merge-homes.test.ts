@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { restandHomes } from '../../src/standing/restand.ts'
 import type { Program } from '../support/actors.ts'
 import { factsOf, putRightAsShown, standingsOf, undone } from '../support/putting-right.ts'
 import { buildTestApp, type TestApp } from '../support/test-app.ts'
@@ -83,7 +84,7 @@ describe('two entries of one home', () => {
     const sent = ['homeowner_link', 'homeowner_report', 'import_batch']
     const reckoned = ['standing', 'obligation', 'search_home', 'search_phrase']
     const traces = ['audit', 'change', 'fact_revision', 'import_made', 'policy_trial_home']
-    // Whom the house is shown to, and whether its mails wait, is asked anew of the home that stays.
+    // Whom the house is shown to is asked anew of the home that stays; whether its mails wait is read through the merge.
     const ofTheEntry = ['app_grant', 'reminder_hold']
     const known = [...taken, ...placed, ...sent, ...reckoned, ...traces, ...ofTheEntry]
     expect(rows.map(({ name }) => name).sort()).toEqual(known.sort())
@@ -131,6 +132,41 @@ describe('two entries of one home', () => {
     expect((await undone(app, correction, 'They are two')).status).toBe(200)
     expect(await standingsOf(service, homes)).toEqual(before.stand)
     expect(await factsOf(service)).toEqual(before.facts)
+  })
+
+  it('keep their reminders waiting while those of the emptied entry wait, and remind once its import is released', async () => {
+    const { pool } = service.db
+    await pool.query(
+      'insert into reminder_hold (property_id, import_id, since) select $1, id, now() from import_batch limit 1',
+      [home.property],
+    )
+    const merge = { kind: 'merge-homes', id: home.property, intoId: other.property, reason: 'Taken up twice' }
+    const correction = await putRightAsShown(app, merge)
+    expect(correction.told).toContain(
+      'Reminders of the home that stays wait from now on, until the import of the emptied entry is released.',
+    )
+    const now = new Date(service.clock.now())
+    await pool.query(
+      `update obligation set next_remind_at = $2, remind_at = array[$2::timestamptz], fulfilled_at = null, owed_by = 'homeowner'
+        where property_id = $1`,
+      [other.property, now],
+    )
+    const noticed = async () =>
+      (
+        await pool.query(
+          'select count(*)::int as n from notice n join obligation o on o.id = n.obligation_id where o.property_id = $1',
+          [other.property],
+        )
+      ).rows[0].n
+    const before = await noticed()
+    await service.runJobs()
+    expect(await noticed()).toBe(before)
+
+    await pool.query('delete from reminder_hold where property_id = $1', [home.property])
+    await service.runJobs()
+    expect(await noticed()).toBeGreaterThan(before)
+    await service.db.transaction(tx => restandHomes(tx, { now: service.clock.now() }, [other.property]))
+    expect((await undone(app, correction)).status).toBe(200)
   })
 
   it('are not parted again once something was done with what came along', async () => {

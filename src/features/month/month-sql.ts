@@ -91,7 +91,7 @@ export const monthList = sql(
            where r.property_id = p.id and ${called} order by r.at desc, r.id desc limit 1),
         'putOff', (select json_build_object('id', r.id, 'backOn', r.back_on, 'note', r.note) from outreach r
            where r.property_id = p.id and ${putOff} order by r.back_on desc, r.id desc limit 1),
-        'held', exists (select from reminder_hold r where r.property_id = p.id),
+        'held', exists (select from held_home r where r.property_id = p.id),
         'openCallbacks', (select count(*) from callback b where b.property_id = p.id and b.voided_at is null and b.closed_at is null))
         order by h.city, h.postcode, h.street, h.id), '[]')
       from shown h join property p on p.id = h.id) as homes`,

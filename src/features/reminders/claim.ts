@@ -38,7 +38,7 @@ export type ClaimedNotice = OwedAtHome & {
 const inWindow = `nullif(extract(hour from $1 at time zone p.zone) >= c.send_from_hour
     and extract(hour from $1 at time zone p.zone) < c.send_to_hour, false) is not null`
 const isDue = `o.next_remind_at <= $1 and o.fulfilled_at is null and o.owed_by = 'homeowner' and p.voided_at is null
-    and not exists (select 1 from reminder_hold h where h.property_id = o.property_id) and ${inWindow}`
+    and not exists (select 1 from held_home h where h.property_id = o.property_id) and ${inWindow}`
 
 /** People a transaction takes: few enough that nobody waits long for it. */
 export const peopleAtOnce = 200

@@ -85,7 +85,7 @@ const dueToday = sql(
      p.street || case when p.unit = '' then '' else ', ' || p.unit end || ', ' || p.city as address
    from obligation o join property p on p.id = o.property_id left join customer u on u.id = ${ownerOn('$1')}
    where o.next_remind_at <= $2 and o.fulfilled_at is null and o.owed_by = 'homeowner' and p.voided_at is null
-     and not exists (select 1 from reminder_hold h where h.property_id = p.id)
+     and not exists (select 1 from held_home h where h.property_id = p.id)
    order by o.next_remind_at, o.id limit 500`,
 )
 /** What would be reminded of up to an instant, and whom it would reach. */
@@ -95,7 +95,8 @@ export type HeldByImport = { readonly importId: string; readonly fileName: strin
 const heldByImports = sql(
   'outbox-held-by-imports',
   `select h.import_id as "importId", b.file_name as "fileName", count(*)::int as homes
-     from reminder_hold h join import_batch b on b.id = h.import_id group by h.import_id, b.file_name, b.created_at
+     from held_home h join property p on p.id = h.property_id and p.voided_at is null
+       join import_batch b on b.id = h.import_id group by h.import_id, b.file_name, b.created_at
     order by b.created_at desc`,
 )
 /** Imports whose homes nobody has released yet: none of their reminders goes out. */

@@ -74,7 +74,7 @@ const held = sql(
      count(distinct o.property_id) filter (where o.next_remind_at <= $2)::int as "dueNow",
      count(distinct o.property_id) filter (where o.next_remind_at <= $2 and c.email is not null
        and c.mails_stopped_at is null and c.mail_refused_at is null and c.preferred_channel = 'email')::int as "byMail"
-   from reminder_hold h
+   from held_home h join property p on p.id = h.property_id and p.voided_at is null
      left join obligation o on o.property_id = h.property_id and o.fulfilled_at is null and o.owed_by = 'homeowner'
      left join ownership w on w.property_id = h.property_id and w.until_on is null and w.voided_at is null
      left join customer c on c.id = w.customer_id
