@@ -103,7 +103,7 @@ const readAs = (kind: DraftField['kind'], text: string) =>
 /** How a field's value is typed: `90 days` for P90D. */
 export const typedAs = ({ kind }: DraftField, value: string): string => (kind === 'period' ? periodWords(value) : value)
 
-/** The changes a form asks for; an untouched or empty field asks for none. Faults are added under their field. */
+/** The changes a form asks for; an untouched field asks for none. Faults are added under their field. */
 export function editsIn(
   typed: TypedFields,
   sections: readonly FieldSection[],
@@ -112,9 +112,13 @@ export function editsIn(
   return sections
     .flatMap(({ fields }) => fields)
     .flatMap(field => {
+      if (!Object.hasOwn(typed, field.name)) return []
       const text = textIn(typed, field.name)
-      if (text === '' || text === typedAs(field, field.now)) return []
-      const read = readField(field, text)
+      if (text === typedAs(field, field.now)) return []
+      const read =
+        text === ''
+          ? { fault: `Write a value, or what stands now: ${typedAs(field, field.now)}` }
+          : readField(field, text)
       if ('fault' in read) faults.push({ name: field.name, message: read.fault })
       return 'fault' in read || read.value === field.now ? [] : [field.edit(read.value)]
     })

@@ -21,6 +21,8 @@ type Props = {
 export function DraftForm(props: Props): JSX.Element {
   const { action, submit, sections, typed, faults, csrf, cancel } = props
   const text = (name: string) => textIn(typed, name)
+  const shownIn = (field: DraftField) =>
+    Object.hasOwn(typed, field.name) ? text(field.name) : typedAs(field, field.now)
   const once = 'formKey' in props ? { idempotencyKey: props.formKey } : { version: props.version }
   return (
     <Form {...{ action, submit, csrf, faults, ...once }} cancel={{ href: cancel }}>
@@ -57,13 +59,11 @@ export function DraftForm(props: Props): JSX.Element {
       {sections.map(({ title, fields }, n) => (
         <details
           class="rule-fields"
-          open={
-            n === 0 || fields.some(field => text(field.name) !== '' && text(field.name) !== typedAs(field, field.now))
-          }
+          open={n === 0 || fields.some(field => shownIn(field) !== typedAs(field, field.now))}
         >
           <summary safe>{title}</summary>
           {fields.map(field => (
-            <RuleField field={field} value={text(field.name) || typedAs(field, field.now)} faults={faults} />
+            <RuleField field={field} value={shownIn(field)} faults={faults} />
           ))}
         </details>
       ))}
