@@ -3,6 +3,7 @@ import type { Standing } from '../../src/domain/answers.ts'
 import { canonicalText } from '../../src/domain/standing/canonical-text.ts'
 import { engineVersion, standingOf } from '../../src/domain/standing/standing-of.ts'
 import { policies } from '../../tests/support/homes.ts'
+import { searchAtOnce } from './search-at-once.ts'
 import { tenYearHome } from './ten-year-home.ts'
 
 const writtenAt = '2026-01-05T12:00:00Z'
@@ -82,11 +83,7 @@ export async function manyHomes(
       await client.query(standings, [writtenAt, canonicalText(someStanding())])
       await client.query(obligations, [writtenAt])
     }
-    for (let from = 1; from <= count; from += 20_000)
-      await client.query(
-        'select refresh_search(array(select home from made where n between $1 and $2 order by home))',
-        [from, from + 19_999],
-      )
+    await searchAtOnce(client)
     await client.query('vacuum analyze')
   } finally {
     await client.end()
