@@ -166,6 +166,11 @@ describe('a trial of a draft', () => {
     })
     expect(found).toEqual(truth)
     await t.db.transaction(tx => restandHomes(tx, { now: t.clock.now() }, homes))
+
+    // What was published goes on saying how it was before, and how it is since.
+    const workings = await owner.get(`${draft}/homes/${found[0].propertyId}`)
+    expect(workings.status).toBe(200)
+    expect(workings.text).toContain('As they would be')
   })
 
   it('shows both workings of a home that would stand otherwise, and the list as a table', async () => {

@@ -135,11 +135,8 @@ export const draftPages =
       const address = (await addressOf(db, request.params.homeId)) ?? ''
       const { frame } = await pageFacts(request)
       const trial = await latestTrial(db, draft.id)
-      const both = await foreseeHome(
-        db,
-        await changeOf(db, draft, trial?.begunAt ?? request.now),
-        request.params.homeId,
-      )
+      const change = await changeOf(db, draft, trial?.begunAt ?? request.now)
+      const both = change && (await foreseeHome(db, change, request.params.homeId))
       return page(
         reply,
         <Frame {...frame} title="Both workings" home={address} place="rules" wide>
@@ -149,7 +146,7 @@ export const draftPages =
               {`Back to the draft: ${draft.title}`}
             </a>
           </p>
-          {both ? <BothWorkings {...both} /> : <p>This home is judged by other rules: the draft does not touch it.</p>}
+          {both ? <BothWorkings {...both} /> : <p safe>{change ? untouched : overtaken}</p>}
         </Frame>,
       )
     })
@@ -246,6 +243,8 @@ export const draftPages =
     }
   }
 
+const untouched = 'This home is judged by other rules: the draft does not touch it.'
+const overtaken = 'The draft contradicts rules that were published since: it can not be reckoned with any more.'
 const versionIn = (request: FastifyRequest) => Number(textIn(request.body as TypedFields, 'version'))
 // A contradiction lies between rules: it is told above the form, not beside a field.
 const inSummary = (problems: readonly FieldProblem[] = []) => problems.map(({ message }) => ({ name: '', message }))

@@ -1,4 +1,5 @@
-import { policiesFrom } from '../../../domain/policy/policies-from.ts'
+import { policiesFrom, publishedPolicies } from '../../../domain/policy/policies-from.ts'
+import { versionName } from '../../../domain/policy/policy-problem.ts'
 import { policySchema } from '../../../domain/policy/policy-schema.ts'
 import { changesDuty, movesDeadline } from '../../../domain/standing/standing-difference.ts'
 import type { Db } from '../../../platform/db/client.ts'
@@ -39,6 +40,7 @@ async function tryNext(db: Db, now: number, { trialId, homesAtOnce, changes }: T
   }
   const key = `${draft.version} ${trial.rules}`
   const change = changes.get(key) ?? (await changeOf(db, draft, trial.begunAt))
+  if (!change) throw new Error('a kept draft contradicts the very rules it was kept under')
   changes.set(key, change)
   const ids = await homesAfter(db, trial.afterId, homesAtOnce)
   const found = await foreseeHomes(db, change, ids)
@@ -52,13 +54,21 @@ async function tryNext(db: Db, now: number, { trialId, homesAtOnce, changes }: T
   return moved && ids.length > 0
 }
 
-/** The rules as they are and as they would be with a draft. */
-export async function changeOf(db: Db, draft: Pick<Draft, 'body' | 'effectiveFrom'>, now: number): Promise<RuleChange> {
-  const before = await loadPolicies(db)
-  const kept = [...before.byCode.values()].flat()
-  const together = policiesFrom([...kept, policySchema.parse(draft.body)])
-  if (!together.ok) throw new Error('a kept draft contradicts the rules it was held against')
-  return { before, after: together.policies, from: draft.effectiveFrom, now }
+/**
+ * The rules without a draft and with it; of one that was published since, as they were before. null where it contradicts
+ * what was published after it was tried.
+ */
+export async function changeOf(
+  db: Db,
+  draft: Pick<Draft, 'body' | 'effectiveFrom'>,
+  now: number,
+): Promise<RuleChange | null> {
+  const drafted = policySchema.parse(draft.body)
+  const all = [...(await loadPolicies(db)).byCode.values()].flat()
+  const others = all.filter(policy => versionName(policy) !== versionName(drafted))
+  const together = policiesFrom([...others, drafted])
+  if (!together.ok) return null
+  return { before: publishedPolicies(others), after: together.policies, from: draft.effectiveFrom, now }
 }
 
 const goneAfter = 60_000
