@@ -1,16 +1,14 @@
 import { localDayOf } from '../../domain/calendar/local-day.ts'
 import type { MonitorFacts } from '../../domain/devices/monitor-facts.ts'
 import type { Instant } from '../../domain/facts.ts'
-import { SelectField } from '../../web/choice-field.tsx'
 import type { FieldFault } from '../../web/error-summary.tsx'
 import { Field } from '../../web/field.tsx'
 import { FieldGroup, Form } from '../../web/form.tsx'
-import { MomentFields } from '../../web/moment-fields.tsx'
 import { paths } from '../../web/paths.ts'
 import { type TypedFields, textIn } from '../../web/typed-fields.ts'
 import { InstantText } from '../../web/when-text.tsx'
 import type { BookingBefore, BookingRow } from './booking-queries.ts'
-import { monitorChoices } from './home-device-forms.tsx'
+import { BookedTimeFields } from './home-device-forms.tsx'
 import type { HomeChoices } from './page-queries.ts'
 import { BookingTimes } from './place-view.tsx'
 
@@ -66,16 +64,7 @@ const MoveForm = ({ booking, monitors, now, home, typed, faults, csrf }: Props):
     cancel={{ href: paths.device(booking.deviceId) }}
   >
     <FieldGroup legend="Move it" hint={`On the home’s clock (${home.zone}).`}>
-      <SelectField
-        name="deviceId"
-        label="Monitor"
-        choices={monitorChoices(monitors, now)}
-        value={textIn(typed, 'deviceId')}
-        empty="Choose"
-        faults={faults}
-      />
-      <MomentFields name="from" label="Set" typed={typed} faults={faults} />
-      <MomentFields name="until" label="Free again" typed={typed} faults={faults} />
+      <BookedTimeFields {...{ monitors, now, typed, faults }} />
       <Field name="reason" label="Why it is moved" value={textIn(typed, 'reason')} optional faults={faults} />
     </FieldGroup>
   </Form>

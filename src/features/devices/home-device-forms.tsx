@@ -24,23 +24,32 @@ export function BookingForm(props: HomeDevicesProps): JSX.Element {
       faults={faults}
     >
       <FieldGroup legend="Book a monitor for a test here" hint={`On the home’s clock (${home.zone}).`}>
-        <SelectField
-          name="deviceId"
-          label="Monitor"
-          choices={monitorChoices(monitors, now)}
-          value={textIn(typed, 'deviceId')}
-          empty="Choose"
-          faults={faults}
-        />
-        <MomentFields name="from" label="Set" typed={typed} faults={faults} />
-        <MomentFields name="until" label="Free again" typed={typed} faults={faults} />
+        <BookedTimeFields {...{ monitors, now, typed, faults }} />
       </FieldGroup>
     </Form>
   )
 }
 
+type BookedTime = Pick<HomeDevicesProps, 'monitors' | 'now' | 'typed' | 'faults'>
+
+/** Which monitor, from when, until when. */
+export const BookedTimeFields = ({ monitors, now, typed, faults }: BookedTime): JSX.Element => (
+  <>
+    <SelectField
+      name="deviceId"
+      label="Monitor"
+      choices={monitorChoices(monitors, now)}
+      value={textIn(typed, 'deviceId')}
+      empty="Choose"
+      faults={faults}
+    />
+    <MomentFields name="from" label="Set" typed={typed} faults={faults} />
+    <MomentFields name="until" label="Free again" typed={typed} faults={faults} />
+  </>
+)
+
 /** The monitors in use, each with where it is. */
-export const monitorChoices = (monitors: readonly MonitorFacts[], now: Instant) =>
+const monitorChoices = (monitors: readonly MonitorFacts[], now: Instant) =>
   monitors
     .filter(({ retiredAt }) => retiredAt === null)
     .map(monitor => ({ value: monitor.deviceId, words: choiceWords(monitor, now) }))

@@ -11,12 +11,9 @@ import { checked, dayIn, type FormOutcome } from './read-device-form.ts'
 /** The form that books a monitor for a home. */
 export function readBookingForm(typed: TypedFields, reading: DateReading): FormOutcome<NewBooking> {
   const faults: FieldFault[] = []
-  const [from, until] = [momentIn(typed, 'from', reading, faults), momentIn(typed, 'until', reading, faults)]
-  if (from === null) needed(faults, 'from', 'Say from when it is needed')
-  if (until === null) needed(faults, 'until', 'Say until when it is needed')
-  const deviceId = textIn(typed, 'deviceId')
-  if (!deviceId) needed(faults, 'deviceId', 'Choose a monitor')
-  if (from === null || until === null || faults.length > 0) return { ok: false, faults }
+  const read = bookedTime(typed, reading, faults)
+  if (!read) return { ok: false, faults }
+  const { deviceId, from, until } = read
   const said = { deviceId, from: iso(from), until: iso(until), note: textIn(typed, 'booking-note') }
   return checked(newBooking, said, faults)
 }
@@ -33,12 +30,9 @@ export const typedBooking = ({ deviceId, from, until }: BookingRow, zone: string
 /** The form that moves a booking to another time or monitor: what stands as it was `shown` stays, to the second. */
 export function readMoveForm(typed: TypedFields, shown: TypedFields, reading: DateReading): FormOutcome<BookingChange> {
   const faults: FieldFault[] = []
-  const [from, until] = [momentIn(typed, 'from', reading, faults), momentIn(typed, 'until', reading, faults)]
-  if (from === null) needed(faults, 'from', 'Say from when it is needed')
-  if (until === null) needed(faults, 'until', 'Say until when it is needed')
-  const deviceId = textIn(typed, 'deviceId')
-  if (!deviceId) needed(faults, 'deviceId', 'Choose a monitor')
-  if (from === null || until === null || faults.length > 0) return { ok: false, faults }
+  const read = bookedTime(typed, reading, faults)
+  if (!read) return { ok: false, faults }
+  const { deviceId, from, until } = read
   const changed = (...names: string[]) => names.some(name => textIn(typed, name) !== textIn(shown, name))
   const said = {
     deviceId: changed('deviceId') ? deviceId : undefined,
@@ -48,6 +42,18 @@ export function readMoveForm(typed: TypedFields, shown: TypedFields, reading: Da
   }
   return checked(bookingChange, said, faults)
 }
+
+// Which monitor from when until when; null where one of them is not said, which is told.
+function bookedTime(typed: TypedFields, reading: DateReading, faults: FieldFault[]) {
+  const [from, until] = [momentIn(typed, 'from', reading, faults), momentIn(typed, 'until', reading, faults)]
+  if (from === null) needed(faults, 'from', 'Say from when it is needed')
+  if (until === null) needed(faults, 'until', 'Say until when it is needed')
+  const deviceId = textIn(typed, 'deviceId')
+  if (!deviceId) needed(faults, 'deviceId', 'Choose a monitor')
+  if (from === null || until === null || faults.length > 0) return null
+  return { deviceId, from, until }
+}
+
 const iso = (ms: number) => new Date(ms).toISOString()
 
 /** The form that leaves a kit at a home. */
